@@ -1,0 +1,107 @@
+#pragma once
+
+#include <functional>
+#include <map>
+#include <span>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "headjoint/assess/results.h"
+#include "headjoint/base/document.h"
+#include "headjoint/base/result.h"
+
+namespace headjoint::assess {
+
+/// Reads a file that stands beside the input (a face's CSV, an engine file). Doors without files refuse.
+/// @throws EnvironmentError
+using ReadBeside = std::function<std::string(const std::string& path)>;
+
+/// What an operation is given, whoever asks.
+struct Request {
+  Document input;       ///< a job, an engine, a network; a text node for CSV and for `check`
+  std::string source;   ///< name for places in messages
+  std::multimap<std::string, std::string> options;  ///< long names without dashes
+  ReadBeside read_beside;
+
+  /// The option's value, or `otherwise` when it was not given.
+  [[nodiscard]] std::string option(const std::string& name, const std::string& otherwise = {}) const;
+};
+
+struct LeakDownReply {
+  LeakDown leak_down;
+};
+struct NetworkReply {
+  double log_evidence = 0;
+  std::string status;
+  std::vector<std::string> contradicting;  ///< evidence whose removal would make the rest possible
+  struct Node {
+    std::string name;
+    std::vector<std::pair<std::string, double>> states;
+  };
+  std::vector<Node> posteriors;
+};
+struct CheckReply {
+  std::string kind;  ///< "engine" | "job" | "points" | "network"
+  Problems problems;
+};
+struct NewReply {
+  std::string text;  ///< commented template
+};
+struct QuestionsReply {
+  std::vector<Question> questions;
+};
+/// Which parts of an Assessment an operation shows.
+struct FindingReply {
+  Assessment assessment;
+};
+struct NextCheckReply {
+  Assessment assessment;
+};
+
+using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply, NewReply, QuestionsReply>;
+
+/// What an operation answers.
+struct Reply {
+  Document document;  ///< the fixed output keys of the operation, with schema_version
+  Content content;
+  bool answer_is_no = false;  ///< out of limit, does not seal, fault remains: exit code 1
+  Problems warnings;
+};
+
+struct OptionSpec {
+  std::string_view name;
+  std::string_view value;  ///< hint: "PRESSURE"
+  std::string_view help;
+};
+
+/// How the door turns what the user gave into Request::input.
+enum class InputKind { kNone, kDocument, kText, kDocumentOrOptions };
+
+struct Operation {
+  std::string_view name;
+  std::string_view summary;
+  std::string_view argument;  ///< "JOB", "FILE", "NETWORK" or ""
+  InputKind input = InputKind::kNone;
+  std::vector<OptionSpec> options;
+  std::string_view keys;  ///< fixed output keys, for the reference page
+  Result<Reply> (*run)(const Request&) = nullptr;
+};
+
+/// Every operation, in the order of the reference page. The command line, HTTP, the documentation and the tests walk this table.
+[[nodiscard]] std::span<const Operation> operations();
+
+/// The operation of that name, or null pointer.
+[[nodiscard]] const Operation* find_operation(std::string_view name);
+
+/// Assesses a job that was read already.
+[[nodiscard]] Assessment assess(const jobs::Job& job, const ReadBeside& read_beside, Problems warnings = {});
+
+/// Questions the network asks about this engine, in the order of the page.
+[[nodiscard]] std::vector<Question> questions(const joint::Engine& engine);
+
+/// Every caution, for tests and papers.
+[[nodiscard]] const std::vector<Caution>& cautions();
+
+}  // namespace headjoint::assess

@@ -1,0 +1,202 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "headjoint/base/problem.h"
+#include "headjoint/joint/engine.h"
+#include "headjoint/jobs/job.h"
+
+/// What the operations answer: plain values with the words that go with them. Doors show these and compute nothing.
+namespace headjoint::assess {
+
+/// A probability with the range that one step in any single strength or prior would move it through.
+struct Chance {
+  double value = 0;
+  double low = 0;
+  double high = 0;
+};
+
+/// Usual caution before a hazardous step, from data/cautions.
+struct Caution {
+  std::string id;
+  std::string level;  ///< DANGER | WARNING | CAUTION | NOTICE (ANSI Z535 meanings)
+  std::string hazard;
+  std::string consequence;
+  std::string avoid;
+  std::string source;
+};
+
+/// One thing that may be wrong: a seal path, a cause or a rival.
+struct Suspect {
+  std::string name;   ///< "gas_to_neighbour"
+  std::string where;  ///< "" for the whole engine, "3" for a cylinder, "2-3" for a bridge
+  std::string text;   ///< "gas between cylinders 2 and 3"
+  Chance chance;
+  double before = 0;  ///< before any evidence
+};
+
+/// What one sign or reading says about the target it was weighed for.
+struct Weight {
+  std::string sign;    ///< finding's name
+  std::string where;
+  std::string text;    ///< "compression 2: 9.4 bar", "no milky oil"
+  std::string about;   ///< text of the suspect it was weighed for
+  double weight = 0;   ///< log10 of the factor on the odds; positive speaks for
+  std::string words;   ///< "strongly for" | "for" | "slightly for" | "says little" | ... "against"
+};
+
+/// An observation that sits badly with the rest.
+struct Conflict {
+  std::string sign;
+  std::string where;
+  std::string text;
+  double bits = 0;  ///< how much the conflict measure falls when it is left out
+};
+
+/// What the evidence says.
+struct Finding {
+  std::string status;    ///< "done" | "impossible" | "inaccurate" | "too large"
+  std::string sentence;  ///< the verdict in one line of plain words
+  double log_evidence = 0;
+  Chance joint_failed;
+  std::vector<Suspect> paths;   ///< likeliest first
+  std::vector<Suspect> causes;  ///< roots: why the joint failed
+  std::vector<Suspect> rivals;
+  std::vector<Weight> for_and_against;  ///< heaviest first
+  std::vector<Conflict> conflicts;
+  std::vector<std::string> not_counted;  ///< observations left out and why: "compression 3: void, liquid in the bore"
+};
+
+/// A check that may be worth doing next. Values are workshop minutes.
+struct NextCheck {
+  std::string check;
+  std::string where;  ///< best place; "" for engine-wide
+  std::string text;   ///< "look into the cylinder with a camera"
+  std::string question;
+  double net_value = 0;
+  double value = 0;
+  double cost = 0;
+  double minutes = 0;
+  std::string why;
+  std::string cannot_see;
+  std::vector<Caution> cautions;
+};
+
+/// A repair that the evidence may call for.
+struct RepairOption {
+  std::string option;  ///< decision's name
+  std::string text;
+  double chance = 0;          ///< that it is needed
+  double put_right = 0;       ///< minutes when done
+  double left = 0;            ///< expected minutes lost when not done
+  bool is_advised = false;    ///< put_right < left
+};
+
+/// Leak-down of every cylinder.
+struct LeakDownCylinder {
+  int cylinder = 0;
+  std::string status;   ///< "measured" | "no leak shown" | "too large to measure" | "not taken"
+  double reading_bar = 0;
+  double ratio = 0;     ///< leak area / tester orifice area
+  double loss = 0;      ///< 0..1
+  double leak_area_mm2 = 0;
+  double low_mm2 = 0;
+  double high_mm2 = 0;
+  double flow_L_per_min = 0;
+  bool is_suspect = false;  ///< loss above 25 %
+};
+struct LeakDown {
+  double supply_bar = 0;
+  double orifice_mm = 0;
+  double orifice_area_mm2 = 0;
+  double smallest_leak_mm2 = 0;  ///< the least this test could have shown
+  std::vector<LeakDownCylinder> cylinders;
+  std::vector<std::string> notes;
+  std::vector<Caution> cautions;
+};
+
+/// Cranking compression compared within the engine.
+struct CompressionCylinder {
+  int cylinder = 0;
+  std::string status;  ///< "measured" | "not taken" | "invalid: too high, liquid in the bore?"
+  double reading_bar = 0;
+  double expected_bar = 0;
+  double ratio = 0;
+  double leak_area_mm2 = 0;
+  double low_mm2 = 0;
+  double high_mm2 = 0;
+};
+struct CompressionPair {
+  std::string bridge;  ///< "2-3"
+  std::string text;
+};
+struct Compression {
+  double lowest_over_highest = 0;
+  std::vector<CompressionCylinder> cylinders;
+  std::vector<CompressionPair> pairs;
+  std::vector<std::string> notes;  ///< rules met or broken, each with its source
+  double smallest_leak_mm2 = 0;
+};
+
+/// One measured point of a face and how far it stands from the middle of the minimum zone.
+struct FacePoint {
+  double x_mm = 0;
+  double y_mm = 0;
+  double z_mm = 0;
+  double deviation_mm = 0;
+};
+
+/// A measured face evaluated.
+struct Flatness {
+  std::string part;    ///< "head" | "block"
+  std::string head;    ///< "1"
+  std::string source;  ///< file
+  int points = 0;
+  int not_measured = 0;
+  double least_squares_FLTt_mm = 0, FLTp_mm = 0, FLTv_mm = 0, FLTq_mm = 0;
+  std::string status;  ///< "optimal" or why not
+  double minimum_zone_FLTt_mm = 0;
+  std::string contact;  ///< "3-1" | "2-2" | "1-3" ...
+  std::vector<int> upper_points, lower_points;  ///< from 1, in file order
+  bool is_certified = false;
+  double limit_mm = 0;  ///< 0 = none given
+  std::string limit_source;
+  double uncertainty_mm = 0;  ///< expanded, k = 2
+  std::string decision;       ///< "pass" | "undecided" | "fail" | "" without a limit
+  std::string decision_text;
+  std::vector<std::string> notes;
+  std::vector<FacePoint> face;
+};
+
+/// Everything a job's data allow.
+struct Assessment {
+  jobs::Job job;
+  joint::Engine engine;
+  std::string version;  ///< of the program
+  Finding finding;
+  std::vector<NextCheck> next_checks;
+  std::vector<RepairOption> options;
+  std::optional<LeakDown> leak_down;
+  std::optional<Compression> compression;
+  std::vector<Flatness> faces;
+  Problems warnings;  ///< from reading the job and the engine
+};
+
+/// A question the mechanic can answer for this engine.
+struct Question {
+  std::string name;
+  std::string text;
+  std::string question;
+  std::string kind;                  ///< symptom | history | test | reading
+  std::string scope;                 ///< engine | head | cylinder | bridge
+  std::vector<std::string> places;   ///< empty for the whole engine
+  std::vector<std::string> states;   ///< lowest first: "absent", "seen"
+  double minutes = 0;
+  std::string needs;
+  std::string cannot_see;
+  std::vector<Caution> cautions;
+};
+
+}  // namespace headjoint::assess
