@@ -77,7 +77,13 @@ struct OptionSpec {
 };
 
 /// How the door turns what the user gave into Request::input.
-enum class InputKind { kNone, kDocument, kText, kDocumentOrOptions };
+enum class InputKind {
+  kNone,
+  kDocument,           ///< a file read as TOML or JSON
+  kText,               ///< a file as it is
+  kWord,               ///< the argument itself
+  kDocumentOrOptions,  ///< a file, or options alone
+};
 
 struct Operation {
   std::string_view name;
@@ -88,6 +94,9 @@ struct Operation {
   std::string_view keys;  ///< fixed output keys, for the reference page
   Result<Reply> (*run)(const Request&) = nullptr;
 };
+
+/// "0.1.0"
+[[nodiscard]] std::string_view program_version();
 
 /// Every operation, in the order of the reference page. The command line, HTTP, the documentation and the tests walk this table.
 [[nodiscard]] std::span<const Operation> operations();
@@ -100,8 +109,5 @@ struct Operation {
 
 /// Questions the network asks about this engine, in the order of the page.
 [[nodiscard]] std::vector<Question> questions(const joint::Engine& engine);
-
-/// Every caution, for tests and papers.
-[[nodiscard]] const std::vector<Caution>& cautions();
 
 }  // namespace headjoint::assess

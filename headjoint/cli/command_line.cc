@@ -1,0 +1,240 @@
+#include "headjoint/cli/command_line.h"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <filesystem>
+#include <iostream>
+#include <memory>
+#include <optional>
+
+#include "headjoint/assess/operation.h"
+#include "headjoint/base/error.h"
+#include "headjoint/base/file.h"
+#include "headjoint/base/text.h"
+#include "headjoint/cli/paper_files.h"
+#include "headjoint/cli/serve.h"
+#include "headjoint/report/terminal_text.h"
+
+namespace headjoint::cli {
+namespace {
+
+using assess::InputKind;
+using assess::Operation;
+
+constexpr const char* kAbout =
+    "headjoint finds out what is wrong with the joint between an engine's cylinder head and block.\n"
+    "The engine maker's procedure, local law and licensed practice come first.";
+constexpr const char* kExamples =
+    "Examples:\n"
+    "  headjoint assess job.toml\n"
+    "  headjoint flatness face.csv --limit \"0.05 mm\"\n"
+    "  headjoint leak-down --supply \"80 psi\" --reading 75,60,74,73 --orifice \"0.040 in\"\n"
+    "Exit codes: 0 done, 1 done and the answer is no, 64 usage, 65 bad input, 66 no such file, 69 unavailable,\n"
+    "  70 internal, 74 input/output, 75 busy, 78 configuration.";
+
+/// One sub-command while it is being parsed.
+struct Command {
+  const Operation* operation = nullptr;
+  CLI::App* app = nullptr;
+  std::vector<std::string> arguments;
+  std::map<std::string, std::vector<std::string>> values;
+  bool json = false;
+};
+
+struct PapersCommand {
+  CLI::App* app = nullptr;
+  std::string job;
+  std::string folder = ".";
+  bool json = false;
+};
+
+int exit_code(const EnvironmentError& error) {
+  switch (error.kind()) {
+    case EnvironmentError::Kind::kNoSuchFile: return kNoSuchFile;
+    case EnvironmentError::Kind::kInputOutput: return kInputOutput;
+    case EnvironmentError::Kind::kBusy: return kBusy;
+    case EnvironmentError::Kind::kUnavailable: return kUnavailable;
+    case EnvironmentError::Kind::kConfiguration: return kConfiguration;
+  }
+  return kInternal;
+}
+
+Document problems_document(const Problems& problems) {
+  Array list;
+  for (const Problem& problem : problems) {
+    Document entry;
+    entry.set("source", problem.place.source).set("line", problem.place.line).set("column", problem.place.column).set("pointer", problem.place.pointer);
+    entry.set("what", problem.what).set("allowed", problem.allowed).set("mend", problem.mend);
+    list.push_back(std::move(entry));
+  }
+  Document document;
+  document.set("schema_version", 1).set("problems", std::move(list));
+  return document;
+}
+
+int refuse(const Problems& problems, bool json, std::ostream& err) {
+  err << (json ? write_json(problems_document(problems)) + "\n" : to_string(problems));
+  return kBadInput;
+}
+
+/// A file as a tree: JSON when the name or the first letter says so, else TOML.
+Result<Document> read_document(const std::string& path) {
+  const std::string text = read_file(path);
+  const bool is_json = path.ends_with(".json") || trimmed(text).starts_with('{');
+  return is_json ? read_json(text, path) : read_toml(text, path);
+}
+
+assess::ReadBeside reader_beside(const std::string& path) {
+  const std::filesystem::path folder = std::filesystem::path(path).parent_path();
+  return [folder](const std::string& name) { return read_file((folder / name).string()); };
+}
+
+Result<assess::Request> make_request(const Command& command) {
+  assess::Request request;
+  for (const auto& [name, values] : command.values)
+    for (const std::string& value : values) request.options.emplace(name, value);
+  if (command.arguments.empty()) return request;
+  const std::string& path = command.arguments.front();
+  request.source = path;
+  request.read_beside = reader_beside(path);
+  switch (command.operation->input) {
+    case InputKind::kText: request.input = Document(read_file(path)); break;
+    case InputKind::kWord: request.input = Document(path); break;
+    case InputKind::kNone: break;
+    case InputKind::kDocument:
+    case InputKind::kDocumentOrOptions: {
+      auto document = read_document(path);
+      if (!document) return document.problems();
+      request.input = *document;
+    }
+  }
+  return request;
+}
+
+int run_operation(const Command& command, std::ostream& out, std::ostream& err) {
+  const auto request = make_request(command);
+  if (!request) return refuse(request.problems(), command.json, err);
+  const auto reply = command.operation->run(*request);
+  if (!reply) return refuse(reply.problems(), command.json, err);
+  if (command.json) out << write_json(reply->document) << "\n";
+  else out << report::terminal_text(*reply);
+  if (!command.json) err << to_string(reply->warnings);
+  return reply->answer_is_no ? kAnswerIsNo : kDone;
+}
+
+int run_papers(const PapersCommand& command, std::ostream& out, std::ostream& err) {
+  const auto document = read_document(command.job);
+  if (!document) return refuse(document.problems(), command.json, err);
+  assess::Request request;
+  request.input = *document;
+  request.source = command.job;
+  request.read_beside = reader_beside(command.job);
+  const auto reply = assess::find_operation("assess")->run(request);
+  if (!reply) return refuse(reply.problems(), command.json, err);
+  const std::vector<std::string> written = write_papers(std::get<assess::Assessment>(reply->content), command.folder);
+  if (command.json) {
+    Array files(written.begin(), written.end());
+    Document answer;
+    answer.set("schema_version", 1).set("files", std::move(files));
+    out << write_json(answer) << "\n";
+  } else {
+    for (const std::string& file : written) out << "written: " << file << "\n";
+  }
+  return kDone;
+}
+
+/// The whole command line while it is parsed.
+class Parser {
+ public:
+  Parser() : app_(kAbout, "headjoint") {
+    app_.require_subcommand(1);
+    app_.footer(kExamples);
+    app_.set_version_flag("--version", std::string("headjoint ") + std::string(assess::program_version()));
+    for (const Operation& operation : assess::operations()) add(operation);
+    add_papers();
+    add_serve();
+  }
+
+  int run(const std::vector<std::string>& words, std::span<const EmbeddedFile> page, std::ostream& out, std::ostream& err) {
+    std::vector<std::string> reversed(words.rbegin(), words.rend());
+    try {
+      app_.parse(reversed);
+    } catch (const CLI::ParseError& error) {
+      if (error.get_exit_code() == 0) {
+        app_.exit(error, out, err);
+        return kDone;
+      }
+      app_.exit(error, err, err);
+      return kUsage;
+    }
+    if (papers_.app->parsed()) return run_papers(papers_, out, err);
+    if (serve_app_->parsed()) return serve(serve_, page, out, err);
+    const auto chosen = std::find_if(commands_.begin(), commands_.end(), [](const auto& c) { return c->app->parsed(); });
+    return run_operation(**chosen, out, err);
+  }
+
+ private:
+  void add(const Operation& operation) {
+    auto command = std::make_unique<Command>();
+    command->operation = &operation;
+    command->app = app_.add_subcommand(std::string(operation.name), std::string(operation.summary));
+    if (!operation.argument.empty()) {
+      auto* argument = command->app->add_option(std::string(operation.argument), command->arguments, "file, or - for standard input");
+      if (operation.input == InputKind::kWord) argument->description("one or more words")->expected(1, 2);
+      else argument->expected(0, 1);
+      if (operation.input != InputKind::kDocumentOrOptions) argument->required();
+    }
+    for (const assess::OptionSpec& option : operation.options) {
+      command->app->add_option("--" + std::string(option.name), command->values[std::string(option.name)], std::string(option.help))
+          ->type_name(std::string(option.value))
+          ->allow_extra_args(false)
+          ->take_all();
+    }
+    command->app->add_flag("--json", command->json, "one JSON object with schema_version");
+    commands_.push_back(std::move(command));
+  }
+
+  void add_papers() {
+    papers_.app = app_.add_subcommand("papers", "write the record and the owner's sheet of a job as printable pages");
+    papers_.app->add_option("JOB", papers_.job, "job file, or - for standard input")->required();
+    papers_.app->add_option("-o,--output", papers_.folder, "folder for the pages, made when missing")->capture_default_str();
+    papers_.app->add_flag("--json", papers_.json, "one JSON object with schema_version");
+  }
+
+  void add_serve() {
+    serve_app_ = app_.add_subcommand("serve", "the workbench in the browser, on this computer only");
+    serve_app_->add_option("--port", serve_.port, "0 takes a free one")->check(CLI::Range(0, 65535))->capture_default_str();
+    serve_app_->add_option("--data", serve_.data_folder, "folder of the jobs; default: headjoint in the user's data folder");
+    serve_app_->add_option("--web-dir", serve_.web_folder, "serve the page from this folder while working on it");
+  }
+
+  CLI::App app_;
+  std::vector<std::unique_ptr<Command>> commands_;
+  PapersCommand papers_;
+  CLI::App* serve_app_ = nullptr;
+  ServeOptions serve_;
+};
+
+}  // namespace
+
+int run(const std::vector<std::string>& words, std::span<const EmbeddedFile> page, std::ostream& out, std::ostream& err) {
+  try {
+    const int code = Parser().run(words, page, out, err);
+    out.flush();
+    if (!out) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, "the output could not be written");
+    return code;
+  } catch (const EnvironmentError& error) {
+    err << "headjoint: " << error.what() << "\n";
+    return exit_code(error);
+  } catch (const InputError& error) {
+    err << "headjoint: " << error.what() << "\n";
+    return kBadInput;
+  } catch (const std::exception& error) {
+    err << "headjoint: internal fault, please report it: " << error.what() << "\n";
+    return kInternal;
+  }
+}
+
+}  // namespace headjoint::cli
