@@ -1,0 +1,81 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "headjoint/base/result.h"
+#include "headjoint/diagnosis/instances.h"
+#include "headjoint/diagnosis/status.h"
+
+namespace headjoint::diagnosis {
+
+/// One look at one finding.
+///
+/// `likelihood` is P(what was seen | state) over the finding's own states: 0,1 seen; 1,0 not seen; anything between for a doubtful
+/// look. For a finding that reads another node (Finding::measures), the vector may be over that node's states instead, as computed
+/// from the reading itself (over_measured). Several observations of one instance multiply: they must be independent looks.
+struct Observation {
+  std::string finding;
+  std::string place;  ///< "" engine-wide
+  std::vector<double> likelihood;
+  std::string label;  ///< how the report calls it
+  bool over_measured = false;
+};
+
+/// Likelihood of "state seen, for sure": 1 there, 0 elsewhere. @throws ContractError when state >= states
+[[nodiscard]] std::vector<double> seen_state(std::size_t states, std::size_t state);
+
+struct DiagnosisOptions {
+  std::string target;       ///< instance whose weights of evidence are wanted first ("joint_failed"), or ""
+  std::size_t leading = 5;  ///< how many causes get weights, and whose chance is moved for the bands
+  bool bands = true;
+  bool weights = true;
+  double poor_fit_drop = 1.0;  ///< an observation does not fit when leaving it out lowers the conflict by so many bits, > 0
+};
+
+/// One cause at one place.
+struct CausePosterior {
+  std::size_t instance = 0;  ///< index into InstanceNetwork::instances
+  double prior = 0;          ///< with nothing observed
+  double posterior = 0;
+  double low = 0;  ///< smallest and largest posterior when one number at a time moves by half a decade of odds
+  double high = 0;
+};
+
+/// What each observation does to one cause: log10 of the factor by which it raises the odds, all others in place.
+struct Weights {
+  std::size_t instance = 0;
+  std::vector<double> weight;  ///< one per observation; capped at +-kLargestWeight
+};
+
+inline constexpr double kLargestWeight = 30.0;
+
+struct Diagnosis {
+  Status status = Status::kNotRun;
+  double log_evidence = 0;                  ///< natural logarithm
+  double relative_error = 0;                ///< running bound on the rounding error of P(evidence)
+  std::vector<CausePosterior> causes;       ///< every cause instance, in the order of the network
+  std::vector<std::vector<double>> states;  ///< [instance] posterior over states: causes and hidden nodes in use; empty for the others
+  std::vector<Weights> weights;             ///< target first, then the leading causes
+  double conflict = 0;                      ///< log2( prod P(e_i) / P(e) ); above 0 the observations agree less than chance
+  std::vector<double> conflict_drop;        ///< per observation: conflict now - conflict without it
+  std::vector<std::size_t> poor_fit;        ///< observations to take again, worst first
+  std::vector<std::size_t> conflicting;     ///< when impossible: observations that cannot stand together
+};
+
+/// Checks that observations fit the network.
+/// @returns problems: unknown finding or place (with the nearest name), vector of the wrong length, negative, NaN, all zero
+[[nodiscard]] Problems check_observations(const InstanceNetwork& network, const std::vector<Observation>& observations);
+
+/// Posterior of every cause given the observations; exact.
+///
+/// Leading causes: largest posterior among causes with a decision or of layer root or path, ties in network order.
+///
+/// @throws ContractError when check_observations has errors
+/// @par Source  noisy-OR and noisy-MAX factorised as in Takikawa & D'Ambrosio 1999, Diez & Galan 2003; conflict measure of Jensen,
+/// Chamond, Nordby & Nielsen 1991
+[[nodiscard]] Diagnosis diagnose(const InstanceNetwork& network, const std::vector<Observation>& observations,
+                                 const DiagnosisOptions& options = {});
+
+}  // namespace headjoint::diagnosis

@@ -1,0 +1,59 @@
+#pragma once
+
+#include <cstddef>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "headjoint/diagnosis/finding.h"
+
+namespace headjoint::diagnosis {
+
+/// One thing to decide: put right, or leave.
+struct Decision {
+  std::string name;
+  double probability = 0;        ///< that any cause with this decision is there
+  double put_right_minutes = 0;  ///< largest of its causes
+  double left_minutes = 0;       ///< largest of its causes
+  bool take = false;             ///< probability * left_minutes > put_right_minutes
+};
+
+struct CheckOptions {
+  std::set<std::string> conditions;    ///< `needs` words that hold now ("head_off")
+  std::set<std::string> set_ups_done;  ///< their minutes are spent already
+  std::size_t places_scored = 4;       ///< per finding; the others are left out by an approximate ranking
+};
+
+/// One check worth doing, at its best place.
+struct Check {
+  std::size_t instance = 0;
+  double value_minutes = 0;                               ///< expected saving in workshop minutes; >= 0 up to rounding
+  double cost_minutes = 0;                                ///< hands-on + price + set-up not yet done
+  double net_minutes = 0;                                 ///< value - cost
+  std::vector<double> outcome_probability;                ///< per state of the finding
+  std::vector<std::vector<double>> decision_probability;  ///< [outcome][decision]
+  std::size_t places = 1;                                 ///< how many places it could still be done at
+  std::vector<std::size_t> shares_set_up;                 ///< indices into NextChecks::checks that need the same set-up
+};
+
+struct NextChecks {
+  Status status = Status::kNotRun;
+  double loss_now_minutes = 0;  ///< expected loss with the best decisions now
+  std::vector<Decision> decisions;
+  std::vector<Check> checks;  ///< best net first
+};
+
+/// Ranks the findings not yet observed by what knowing them is expected to save.
+///
+/// Decisions are additive: loss = sum over decisions of min(put right, P * left). A check is worth the loss now minus the expected
+/// loss after it, which is never negative because min is concave; it looks one step ahead only.
+///
+/// P of a decision: the cause of layer any with that decision name if there is one; the cause itself if it is the only one; else
+/// 1 - prod(1 - p), exact when the causes are independent given the evidence.
+///
+/// @throws ContractError when check_observations has errors
+/// @par Source  Raiffa & Schlaifer 1961 (expected value of sample information)
+[[nodiscard]] NextChecks rank_checks(const InstanceNetwork& network, const std::vector<Observation>& observations,
+                                     const CheckOptions& options = {});
+
+}  // namespace headjoint::diagnosis
