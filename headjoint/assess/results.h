@@ -11,6 +11,9 @@
 /// What the operations answer: plain values with the words that go with them. Doors show these and compute nothing.
 namespace headjoint::assess {
 
+/// Stands wherever a probability is shown.
+inline constexpr const char* kBasis = "Strengths of signs are common practice, not measured.";
+
 /// A probability with the range that one step in any single strength or prior would move it through.
 struct Chance {
   double value = 0;

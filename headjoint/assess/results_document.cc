@@ -1,0 +1,241 @@
+#include "headjoint/assess/results_document.h"
+
+#include "headjoint/assess/knowledge.h"
+
+namespace headjoint::assess {
+namespace {
+
+Document table(std::initializer_list<std::pair<const char*, Document>> members) {
+  Table out;
+  for (const auto& [key, value] : members) out.emplace_back(key, value);
+  return out;
+}
+
+Document to_document(const Chance& chance) { return table({{"value", chance.value}, {"low", chance.low}, {"high", chance.high}}); }
+
+template <class T>
+Document list_of(const std::vector<T>& items) {
+  return Array(items.begin(), items.end());
+}
+
+Document suspects(const std::vector<Suspect>& items, const char* key) {
+  Array list;
+  for (const Suspect& item : items) {
+    list.push_back(table({{key, item.name},
+                          {"where", item.where},
+                          {"text", item.text},
+                          {"probability", item.chance.value},
+                          {"low", item.chance.low},
+                          {"high", item.chance.high},
+                          {"before", item.before}}));
+  }
+  return list;
+}
+
+Document weights(const std::vector<Weight>& items) {
+  Array list;
+  for (const Weight& item : items) {
+    list.push_back(table({{"sign", item.sign}, {"where", item.where}, {"text", item.text}, {"about", item.about}, {"weight", item.weight}, {"words", item.words}}));
+  }
+  return list;
+}
+
+Document conflicts(const std::vector<Conflict>& items) {
+  Array list;
+  for (const Conflict& item : items) list.push_back(table({{"sign", item.sign}, {"where", item.where}, {"text", item.text}, {"bits", item.bits}}));
+  return list;
+}
+
+Document options(const std::vector<RepairOption>& items) {
+  Array list;
+  for (const RepairOption& item : items) {
+    list.push_back(table({{"option", item.option},
+                          {"text", item.text},
+                          {"chance", item.chance},
+                          {"put_right_minutes", item.put_right},
+                          {"left_minutes", item.left},
+                          {"advised", item.is_advised}}));
+  }
+  return list;
+}
+
+Document job_head(const jobs::Job& job) {
+  return table({{"number", job.number}, {"title", job.title}, {"opened", job.opened}, {"owner", job.owner}, {"mechanic", job.mechanic}});
+}
+
+}  // namespace
+
+Document answer() { return table({{"schema_version", 1}}); }
+
+void merge_members(Document& to, const Document& from) {
+  for (const auto& [key, value] : from.table())
+    if (to.find(key) == nullptr) to.set(key, value);
+}
+
+Document to_document(const Problem& problem) {
+  return table({{"severity", problem.severity == Problem::Severity::kError ? "error" : "warning"},
+                {"source", problem.place.source},
+                {"line", problem.place.line},
+                {"column", problem.place.column},
+                {"pointer", problem.place.pointer},
+                {"what", problem.what},
+                {"allowed", problem.allowed},
+                {"mend", problem.mend}});
+}
+
+Document to_document(const Caution& caution) {
+  return table({{"id", caution.id},
+                {"level", caution.level},
+                {"hazard", caution.hazard},
+                {"consequence", caution.consequence},
+                {"avoid", caution.avoid},
+                {"source", caution.source}});
+}
+
+Document to_document(const Finding& finding) {
+  return table({{"status", finding.status},
+                {"sentence", finding.sentence},
+                {"log_evidence", finding.log_evidence},
+                {"joint_failed", to_document(finding.joint_failed)},
+                {"paths", suspects(finding.paths, "path")},
+                {"causes", suspects(finding.causes, "cause")},
+                {"rivals", suspects(finding.rivals, "cause")},
+                {"for_and_against", weights(finding.for_and_against)},
+                {"conflicts", conflicts(finding.conflicts)},
+                {"not_counted", list_of(finding.not_counted)},
+                {"basis", kBasis}});
+}
+
+Document to_document(const NextCheck& check) {
+  return table({{"check", check.check},
+                {"where", check.where},
+                {"text", check.text},
+                {"question", check.question},
+                {"net_value", check.net_value},
+                {"value", check.value},
+                {"cost", check.cost},
+                {"minutes", check.minutes},
+                {"why", check.why},
+                {"cannot_see", check.cannot_see},
+                {"cautions", list_document(check.cautions)}});
+}
+
+Document to_document(const LeakDown& leak_down) {
+  Array cylinders;
+  for (const LeakDownCylinder& c : leak_down.cylinders) {
+    cylinders.push_back(table({{"cylinder", c.cylinder},
+                               {"status", c.status},
+                               {"reading_bar", c.reading_bar},
+                               {"ratio", c.ratio},
+                               {"loss", c.loss},
+                               {"leak_area_mm2", c.leak_area_mm2},
+                               {"low_mm2", c.low_mm2},
+                               {"high_mm2", c.high_mm2},
+                               {"flow_L_per_min", c.flow_L_per_min},
+                               {"suspect", c.is_suspect}}));
+  }
+  return table({{"supply_bar", leak_down.supply_bar},
+                {"orifice_mm", leak_down.orifice_mm},
+                {"orifice_area_mm2", leak_down.orifice_area_mm2},
+                {"smallest_leak_mm2", leak_down.smallest_leak_mm2},
+                {"cylinders", std::move(cylinders)},
+                {"notes", list_of(leak_down.notes)},
+                {"cautions", list_document(leak_down.cautions)}});
+}
+
+Document to_document(const Compression& compression) {
+  Array cylinders;
+  for (const CompressionCylinder& c : compression.cylinders) {
+    cylinders.push_back(table({{"cylinder", c.cylinder},
+                               {"status", c.status},
+                               {"reading_bar", c.reading_bar},
+                               {"expected_bar", c.expected_bar},
+                               {"ratio", c.ratio},
+                               {"leak_area_mm2", c.leak_area_mm2},
+                               {"low_mm2", c.low_mm2},
+                               {"high_mm2", c.high_mm2}}));
+  }
+  Array pairs;
+  for (const CompressionPair& pair : compression.pairs) pairs.push_back(table({{"bridge", pair.bridge}, {"text", pair.text}}));
+  return table({{"lowest_over_highest", compression.lowest_over_highest},
+                {"smallest_leak_mm2", compression.smallest_leak_mm2},
+                {"cylinders", std::move(cylinders)},
+                {"pairs", std::move(pairs)},
+                {"notes", list_of(compression.notes)}});
+}
+
+Document to_document(const Flatness& flatness) {
+  Array face;
+  for (const FacePoint& point : flatness.face) {
+    face.push_back(table({{"x_mm", point.x_mm}, {"y_mm", point.y_mm}, {"z_mm", point.z_mm}, {"deviation_mm", point.deviation_mm}}));
+  }
+  Array contact_points(flatness.upper_points.begin(), flatness.upper_points.end());
+  contact_points.insert(contact_points.end(), flatness.lower_points.begin(), flatness.lower_points.end());
+  Document document = table({{"part", flatness.part},
+                             {"head", flatness.head},
+                             {"source", flatness.source},
+                             {"points", flatness.points},
+                             {"not_measured", flatness.not_measured}});
+  document.set("least_squares", table({{"FLTt_mm", flatness.least_squares_FLTt_mm},
+                                       {"FLTp_mm", flatness.FLTp_mm},
+                                       {"FLTv_mm", flatness.FLTv_mm},
+                                       {"FLTq_mm", flatness.FLTq_mm}}));
+  document.set("minimum_zone", table({{"FLTt_mm", flatness.minimum_zone_FLTt_mm},
+                                      {"contact", flatness.contact},
+                                      {"contact_points", std::move(contact_points)},
+                                      {"upper_points", list_of(flatness.upper_points)},
+                                      {"lower_points", list_of(flatness.lower_points)},
+                                      {"certified", flatness.is_certified},
+                                      {"status", flatness.status}}));
+  if (flatness.limit_mm > 0) document.set("limit_mm", flatness.limit_mm).set("limit_source", flatness.limit_source);
+  if (flatness.uncertainty_mm > 0) document.set("uncertainty_mm", flatness.uncertainty_mm);
+  if (!flatness.decision.empty()) document.set("decision", flatness.decision).set("decision_text", flatness.decision_text);
+  document.set("notes", list_of(flatness.notes)).set("face", std::move(face));
+  return document;
+}
+
+Document to_document(const Question& question) {
+  return table({{"name", question.name},
+                {"text", question.text},
+                {"question", question.question},
+                {"kind", question.kind},
+                {"scope", question.scope},
+                {"places", list_of(question.places)},
+                {"states", list_of(question.states)},
+                {"minutes", question.minutes},
+                {"needs", question.needs},
+                {"cannot_see", question.cannot_see},
+                {"cautions", list_document(question.cautions)}});
+}
+
+Document to_document(const NetworkReply& reply) {
+  Table posteriors;
+  for (const NetworkReply::Node& node : reply.posteriors) {
+    Table states;
+    for (const auto& [state, probability] : node.states) states.emplace_back(state, probability);
+    posteriors.emplace_back(node.name, std::move(states));
+  }
+  Document document = table({{"status", reply.status}, {"log_evidence", reply.log_evidence}, {"posteriors", std::move(posteriors)}});
+  if (!reply.contradicting.empty()) document.set("contradicting", list_of(reply.contradicting));
+  return document;
+}
+
+Document to_document(const Assessment& assessment) {
+  const joint::Engine& engine = assessment.engine;
+  Document document = table({{"program", "headjoint"},
+                             {"version", assessment.version},
+                             {"job", job_head(assessment.job)},
+                             {"engine", table({{"name", engine.name}, {"cylinders", engine.cylinders}})},
+                             {"finding", to_document(assessment.finding)},
+                             {"next_checks", list_document(assessment.next_checks)},
+                             {"options", options(assessment.options)}});
+  if (assessment.leak_down) document.set("leak_down", to_document(*assessment.leak_down));
+  if (assessment.compression) document.set("compression", to_document(*assessment.compression));
+  document.set("faces", list_document(assessment.faces));
+  document.set("papers", Array{"record.html", "owner.html"});
+  document.set("defer", defer_line());
+  document.set("warnings", list_document(assessment.warnings));
+  return document;
+}
+
+}  // namespace headjoint::assess
