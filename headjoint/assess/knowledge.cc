@@ -1,8 +1,10 @@
 #include "headjoint/assess/knowledge.h"
 
 #include <algorithm>
+#include <map>
 #include <span>
 
+#include "headjoint/base/csv.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/embedded.h"
 #include "headjoint/base/error.h"
@@ -51,6 +53,18 @@ CautionFile read_shipped_cautions() {
   return file;
 }
 
+std::map<std::string, std::string> read_shipped_decisions() {
+  const std::string path = "networks/head_joint/decisions.csv";
+  const auto table = read_csv(shipped_file(path), "data/" + path);
+  require(table.has_value(), to_string(table.problems()).c_str());
+  const int name = table->column("name");
+  const int text = table->column("text");
+  require(name >= 0 && text >= 0, "decisions.csv needs the columns name and text");
+  std::map<std::string, std::string> texts;
+  for (const auto& row : table->rows) texts[row[static_cast<std::size_t>(name)]] = row[static_cast<std::size_t>(text)];
+  return texts;
+}
+
 const CautionFile& caution_file() {
   static const CautionFile file = read_shipped_cautions();
   return file;
@@ -86,6 +100,15 @@ std::vector<Caution> cautions_of(const std::vector<std::string>& ids) {
     chosen.push_back(*found);
   }
   return chosen;
+}
+
+std::string decision_text(const std::string& decision) {
+  static const std::map<std::string, std::string> texts = read_shipped_decisions();
+  const auto found = texts.find(decision);
+  if (found != texts.end()) return found->second;
+  std::string words = decision;
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return words;
 }
 
 const std::string& defer_line() { return caution_file().defer; }

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <functional>
 #include <map>
 #include <span>
 #include <string>
@@ -11,19 +10,16 @@
 #include "headjoint/assess/results.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
+#include "headjoint/joint/engine_file.h"
 
 namespace headjoint::assess {
-
-/// Reads a file that stands beside the input (a face's CSV, an engine file). Doors without files refuse.
-/// @throws EnvironmentError
-using ReadBeside = std::function<std::string(const std::string& path)>;
 
 /// What an operation is given, whoever asks.
 struct Request {
   Document input;       ///< a job, an engine, a network; a text node for CSV and for `check`
   std::string source;   ///< name for places in messages
   std::multimap<std::string, std::string> options;  ///< long names without dashes
-  ReadBeside read_beside;
+  joint::ReadBeside read_beside = joint::nothing_beside();
 
   /// The option's value, or `otherwise` when it was not given.
   [[nodiscard]] std::string option(const std::string& name, const std::string& otherwise = {}) const;
@@ -105,7 +101,9 @@ struct Operation {
 [[nodiscard]] const Operation* find_operation(std::string_view name);
 
 /// Assesses a job that was read already.
-[[nodiscard]] Assessment assess(const jobs::Job& job, const ReadBeside& read_beside, Problems warnings = {});
+/// @param warnings  from reading it; they travel along
+/// @returns problems for signs and states that the network does not know, with their places
+[[nodiscard]] Result<Assessment> assess(const jobs::Job& job, Problems warnings = {});
 
 /// Questions the network asks about this engine, in the order of the page.
 [[nodiscard]] std::vector<Question> questions(const joint::Engine& engine);

@@ -176,7 +176,6 @@ struct Flatness {
 /// Everything a job's data allow.
 struct Assessment {
   jobs::Job job;
-  joint::Engine engine;
   std::string version;  ///< of the program
   Finding finding;
   std::vector<NextCheck> next_checks;

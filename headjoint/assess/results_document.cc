@@ -221,11 +221,11 @@ Document to_document(const NetworkReply& reply) {
 }
 
 Document to_document(const Assessment& assessment) {
-  const joint::Engine& engine = assessment.engine;
+  const joint::Engine& engine = assessment.job.engine;
   Document document = table({{"program", "headjoint"},
                              {"version", assessment.version},
                              {"job", job_head(assessment.job)},
-                             {"engine", table({{"name", engine.name}, {"cylinders", engine.cylinders}})},
+                             {"engine", table({{"name", engine.name}, {"cylinders", engine.general.cylinders}})},
                              {"finding", to_document(assessment.finding)},
                              {"next_checks", list_document(assessment.next_checks)},
                              {"options", options(assessment.options)}});

@@ -101,7 +101,10 @@ Result<assess::Request> make_request(const Command& command) {
   request.read_beside = reader_beside(path);
   switch (command.operation->input) {
     case InputKind::kText: request.input = Document(read_file(path)); break;
-    case InputKind::kWord: request.input = Document(path); break;
+    case InputKind::kWord:
+      request.input = Document(path);
+      if (command.arguments.size() > 1) request.options.emplace("name", command.arguments[1]);
+      break;
     case InputKind::kNone: break;
     case InputKind::kDocument:
     case InputKind::kDocumentOrOptions: {

@@ -1,0 +1,179 @@
+#include "headjoint/assess/evidence.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "headjoint/assess/face_reading.h"
+#include "headjoint/assess/readings.h"
+#include "headjoint/base/text.h"
+#include "headjoint/joint/places.h"
+
+namespace headjoint::assess {
+namespace {
+
+std::string comma_list(const std::vector<std::string>& words) {
+  std::string list;
+  for (const std::string& word : words) list += (list.empty() ? "" : ", ") + word;
+  return list;
+}
+
+/// Places of that scope in this engine; engine-wide: one empty name.
+std::vector<std::string> places_of(const diagnosis::InstanceNetwork& network, const std::string& scope) {
+  std::vector<std::string> names;
+  if (scope == network.layout.whole) return {""};
+  for (const diagnosis::Location& location : network.layout.locations)
+    if (location.scope == scope) names.push_back(location.name);
+  return names;
+}
+
+class Gathering {
+ public:
+  Gathering(const jobs::Job& job, const diagnosis::InstanceNetwork& network) : job_(job), network_(network) {}
+
+  Result<Evidence> run() {
+    for (const jobs::Sign& sign : job_.signs) add_sign(sign);
+    add_readings();
+    for (const jobs::Face& face : job_.faces) add_face(face);
+    if (has_errors(problems_)) return problems_;
+    evidence_.warnings = std::move(problems_);
+    return std::move(evidence_);
+  }
+
+ private:
+  void add_sign(const jobs::Sign& sign) {
+    const int row = network_.pattern.finding(sign.name);
+    if (row < 0) return refuse_name(sign);
+    const diagnosis::Finding& finding = network_.pattern.findings[static_cast<std::size_t>(row)];
+    if (finding.kind == diagnosis::FindingKind::kHidden) return refuse_name(sign);
+    if (finding.kind == diagnosis::FindingKind::kReading) {
+      return refuse(sign, "\"" + sign.name + "\" is a reading, not a sign", {}, "give it as [[reading]] or [[face]]");
+    }
+    const std::vector<std::string> places = places_of(network_, finding.scope);
+    if (std::find(places.begin(), places.end(), sign.where) == places.end()) {
+      return refuse(sign, fmt::format("\"{}\" belongs to each {}, not to \"{}\"", sign.name, finding.scope, sign.where.empty() ? "the whole engine" : sign.where),
+                    finding.scope == network_.layout.whole ? "no place" : "one of " + comma_list(places), {});
+    }
+    const auto state = std::find(finding.states.begin(), finding.states.end(), sign.state);
+    if (state == finding.states.end() && !sign.is_void()) {
+      return refuse(sign, fmt::format("\"{}\" cannot be \"{}\"", sign.name, sign.state), comma_list(finding.states) + ", void", {});
+    }
+    observe_sign(sign, finding, static_cast<std::size_t>(state - finding.states.begin()));
+  }
+
+  void observe_sign(const jobs::Sign& sign, const diagnosis::Finding& finding, std::size_t state) {
+    const int instance = network_.find(sign.name, sign.where);
+    const std::string label = sign_label(sign, finding, instance);
+    if (sign.is_void()) {
+      evidence_.not_counted.push_back(label + (sign.note.empty() ? "" : " (" + sign.note + ")"));
+    } else if (instance < 0) {
+      evidence_.not_counted.push_back(label + ": does not apply to this engine");
+    } else if (!finding.needs.empty() && finding.needs == "head_off" && !job_.head_off) {
+      evidence_.not_counted.push_back(label + ": only with the head off (head_off = true)");
+    } else {
+      evidence_.observations.push_back({sign.name, sign.where, diagnosis::seen_state(finding.states.size(), state), label});
+    }
+  }
+
+  std::string sign_label(const jobs::Sign& sign, const diagnosis::Finding& finding, int instance) const {
+    std::string text = instance >= 0 ? network_.text(static_cast<std::size_t>(instance)) : finding.text;
+    if (instance < 0)
+      if (const std::size_t at = text.find("{place}"); at != std::string::npos) text.replace(at, 7, sign.where);
+    return sign.state == "seen" ? text : text + ": " + sign.state;
+  }
+
+  void add_readings() {
+    const leakage::Ambient ambient = ambient_of(job_.history);
+    for (const auto test : {jobs::ReadingTest::kCompression, jobs::ReadingTest::kLeakDown}) {
+      const jobs::Reading* last = nullptr;
+      for (const jobs::Reading& reading : job_.readings) {
+        if (reading.test != test) continue;
+        const std::string name = test == jobs::ReadingTest::kCompression ? "compression" : "leak-down";
+        if (!reading.counts()) evidence_.not_counted.push_back(name + ": " + reading.void_reason);
+        else if (last != nullptr) evidence_.not_counted.push_back(name + ": an earlier reading; the last one counts");
+        if (reading.counts()) last = &reading;
+      }
+      if (last == nullptr) continue;
+      if (test == jobs::ReadingTest::kCompression) add(judge_compression(*last, job_.engine, ambient), evidence_.compression);
+      else add(judge_leak_down(*last, ambient), evidence_.leak_down);
+    }
+  }
+
+  template <class Shown>
+  void add(const Result<ReadTest<Shown>>& read, std::optional<Shown>& shown) {
+    problems_.insert(problems_.end(), read.problems().begin(), read.problems().end());
+    if (!read) return;
+    shown = read->shown;
+    for (const diagnosis::Observation& observation : read->observations)
+      if (network_.find(observation.finding, observation.place) >= 0) evidence_.observations.push_back(observation);
+    evidence_.not_counted.insert(evidence_.not_counted.end(), read->not_counted.begin(), read->not_counted.end());
+  }
+
+  FaceQuestion question_of(const jobs::Face& face) const {
+    const bool is_head = face.part == jobs::FacePart::kHead;
+    FaceQuestion question;
+    question.table = face.table;
+    question.source = face.file.empty() ? "the face table of the job" : face.file;
+    question.part = is_head ? "head" : "block";
+    question.head = std::to_string(face.head);
+    if (face.uncertainty) question.uncertainty = face.uncertainty->value;
+    const joint::Engine& engine = job_.engine;
+    joint::OptionalFigure<Length> limit;
+    if (is_head && engine.head) limit = engine.head->flatness_limit;
+    if (!is_head && engine.block) limit = engine.block->flatness_limit;
+    if (limit) {
+      question.limit = limit->value;
+      question.limit_source = limit->source.empty() ? "engine file" : limit->source;
+    }
+    if (engine.head) question.outline = engine.head->outline;
+    return question;
+  }
+
+  void add_face(const jobs::Face& face) {
+    const std::string name = face.part == jobs::FacePart::kHead ? "head face" : "block face";
+    if (!face.counts()) {
+      evidence_.not_counted.push_back(name + ": " + face.void_reason);
+      return;
+    }
+    const auto read = judge_face(question_of(face));
+    problems_.insert(problems_.end(), read.problems().begin(), read.problems().end());
+    if (!read) return;
+    evidence_.faces.push_back(*read);
+    const std::string finding = face.part == jobs::FacePart::kHead ? "head_face" : "block_face";
+    observe_face(*read, finding, network_.find(finding, std::to_string(face.head)) >= 0 ? std::to_string(face.head) : std::string());
+  }
+
+  void observe_face(const Flatness& flatness, const std::string& finding, const std::string& place) {
+    const std::vector<double> likelihood = face_likelihood(flatness);
+    const std::string label = fmt::format("{} face {:.3f} mm out of flat", flatness.part, flatness.minimum_zone_FLTt_mm);
+    const int instance = network_.find(finding, place);
+    if (likelihood.empty()) evidence_.not_counted.push_back(label + ": no limit in the engine file to judge it by");
+    else if (!faces_seen_.insert(finding + "@" + place).second) evidence_.not_counted.push_back(label + ": measured twice; the first counts");
+    else if (instance >= 0) evidence_.observations.push_back({finding, place, likelihood, label, network_.finding(static_cast<std::size_t>(instance)).measures.size() > 0});
+  }
+
+  void refuse_name(const jobs::Sign& sign) {
+    std::vector<std::string> names;
+    for (const diagnosis::Finding& finding : network_.pattern.findings)
+      if (finding.kind != diagnosis::FindingKind::kHidden && finding.kind != diagnosis::FindingKind::kReading) names.push_back(finding.name);
+    const auto nearest = nearest_name(sign.name, names);
+    refuse(sign, "no sign is called \"" + sign.name + "\"", {}, nearest ? "did you mean \"" + *nearest + "\"?" : "`headjoint questions JOB` lists them");
+  }
+
+  void refuse(const jobs::Sign& sign, std::string what, std::string allowed, std::string mend) {
+    problems_.push_back({sign.place, std::move(what), std::move(allowed), std::move(mend)});
+  }
+
+  const jobs::Job& job_;
+  const diagnosis::InstanceNetwork& network_;
+  Evidence evidence_;
+  Problems problems_;
+  std::set<std::string> faces_seen_;
+};
+
+}  // namespace
+
+Result<Evidence> gather_evidence(const jobs::Job& job, const diagnosis::InstanceNetwork& network) { return Gathering(job, network).run(); }
+
+}  // namespace headjoint::assess

@@ -1,0 +1,179 @@
+#include "headjoint/assess/finding.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "headjoint/assess/chance_words.h"
+#include "headjoint/assess/knowledge.h"
+
+namespace headjoint::assess {
+namespace {
+
+constexpr const char* kTarget = "joint_failed";
+constexpr double kJointSuspected = 0.35;  ///< from here on the sentence speaks of the joint first
+constexpr double kWorthNaming = 0.30;     ///< a suspect that the sentence names
+constexpr std::size_t kLeading = 6;
+
+using diagnosis::Diagnosis;
+using diagnosis::InstanceNetwork;
+using diagnosis::Layer;
+using diagnosis::Observation;
+
+Suspect suspect_of(const InstanceNetwork& network, const diagnosis::CausePosterior& cause) {
+  return {network.cause(cause.instance).name, network.place(cause.instance), network.text(cause.instance), {cause.posterior, cause.low, cause.high}, cause.prior};
+}
+
+void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Finding& finding) {
+  for (const diagnosis::CausePosterior& cause : diagnosis.causes) {
+    const diagnosis::Cause& row = network.cause(cause.instance);
+    if (row.name == kTarget) finding.joint_failed = {cause.posterior, cause.low, cause.high};
+    if (row.layer == Layer::kPath) finding.paths.push_back(suspect_of(network, cause));
+    if (row.layer == Layer::kRoot) finding.causes.push_back(suspect_of(network, cause));
+    if (row.layer == Layer::kRival) finding.rivals.push_back(suspect_of(network, cause));
+  }
+  for (std::vector<Suspect>* list : {&finding.paths, &finding.causes, &finding.rivals}) {
+    std::stable_sort(list->begin(), list->end(), [](const Suspect& a, const Suspect& b) { return a.chance.value > b.chance.value; });
+  }
+}
+
+std::string about_text(const InstanceNetwork& network, std::size_t instance) {
+  return network.cause(instance).name == kTarget ? "the joint has failed" : network.text(instance);
+}
+
+/// Each observation is shown with the suspect for which it weighs most.
+void add_weights(const InstanceNetwork& network, const std::vector<Observation>& observations, const Diagnosis& diagnosis, Finding& finding) {
+  for (std::size_t i = 0; i < observations.size(); ++i) {
+    const diagnosis::Weights* heaviest = nullptr;
+    for (const diagnosis::Weights& weights : diagnosis.weights)
+      if (heaviest == nullptr || std::abs(weights.weight[i]) > std::abs(heaviest->weight[i])) heaviest = &weights;
+    if (heaviest == nullptr) continue;
+    finding.for_and_against.push_back({observations[i].finding, observations[i].place, observations[i].label, about_text(network, heaviest->instance),
+                                       heaviest->weight[i], weight_words(heaviest->weight[i])});
+  }
+  std::stable_sort(finding.for_and_against.begin(), finding.for_and_against.end(),
+                   [](const Weight& a, const Weight& b) { return std::abs(a.weight) > std::abs(b.weight); });
+}
+
+Conflict conflict_of(const Observation& observation, double bits) { return {observation.finding, observation.place, observation.label, bits}; }
+
+std::string names_of(const std::vector<Suspect>& suspects, std::size_t most) {
+  std::string names;
+  std::size_t named = 0;
+  for (const Suspect& suspect : suspects) {
+    if (named == most || suspect.chance.value < kWorthNaming) break;
+    names += (names.empty() ? "" : ", ") + fmt::format("{} ({:.2f})", suspect.text, suspect.chance.value);
+    ++named;
+  }
+  return names;
+}
+
+std::string sentence_of(const Finding& finding, bool anything_seen) {
+  if (finding.status == "impossible") return "These signs and readings cannot all be true together; check the ones named under conflicts.";
+  if (finding.status != "done") return "The chances could not be worked out: " + finding.status + ".";
+  const double joint = finding.joint_failed.value;
+  if (!anything_seen) return fmt::format("Nothing has been looked at yet. Of engines that come in under suspicion about {:.0f} in 100 have a failed joint.", 100 * joint);
+  const std::string rivals = names_of(finding.rivals, 2);
+  if (joint >= kJointSuspected) {
+    std::string sentence = fmt::format("The head joint has {} failed ({:.2f})", chance_words(joint), joint);
+    const std::string paths = names_of(finding.paths, 2);
+    sentence += paths.empty() ? "; which seal is not clear yet." : ": " + paths + ".";
+    if (!rivals.empty()) sentence += " Also likely: " + rivals + ".";
+    return sentence;
+  }
+  std::string sentence = fmt::format("The head joint has {} failed ({:.2f}).", chance_words(joint), joint);
+  sentence += rivals.empty() ? " Nothing else stands out yet." : " Likelier: " + rivals + ".";
+  return sentence;
+}
+
+// ---- next check ----
+
+std::string outcome_text(const diagnosis::Finding& finding, std::size_t outcome) { return finding.states[outcome]; }
+
+/// The decision whose chance the check can move most, with where each outcome would take it.
+std::string why_text(const InstanceNetwork& network, const diagnosis::NextChecks& ranked, const diagnosis::Check& check) {
+  std::size_t moved = 0;
+  double widest = -1;
+  for (std::size_t d = 0; d < ranked.decisions.size(); ++d) {
+    double low = 1;
+    double high = 0;
+    for (const auto& chances : check.decision_probability) {
+      low = std::min(low, chances[d]);
+      high = std::max(high, chances[d]);
+    }
+    const double stake = (high - low) * ranked.decisions[d].left_minutes;
+    if (stake > widest) {
+      widest = stake;
+      moved = d;
+    }
+  }
+  if (ranked.decisions.empty()) return {};
+  const diagnosis::Finding& finding = network.finding(check.instance);
+  std::string text = fmt::format("{}: now {:.2f}", decision_text(ranked.decisions[moved].name), ranked.decisions[moved].probability);
+  for (std::size_t outcome = check.decision_probability.size(); outcome-- > 0;) {
+    text += fmt::format(", {:.2f} if {}", check.decision_probability[outcome][moved], outcome_text(finding, outcome));
+  }
+  return text;
+}
+
+NextCheck next_check_of(const InstanceNetwork& network, const diagnosis::NextChecks& ranked, const diagnosis::Check& check) {
+  const diagnosis::Finding& row = network.finding(check.instance);
+  NextCheck next;
+  next.check = row.name;
+  next.where = network.place(check.instance);
+  next.text = network.text(check.instance);
+  next.question = row.question;
+  next.net_value = check.net_minutes;
+  next.value = check.value_minutes;
+  next.cost = check.cost_minutes;
+  next.minutes = row.minutes;
+  next.why = why_text(network, ranked, check);
+  next.cannot_see = row.cannot_see;
+  std::vector<std::string> ids = row.cautions;
+  if (const int set_up = network.pattern.set_up(row.set_up); set_up >= 0) {
+    for (const std::string& id : network.pattern.set_ups[static_cast<std::size_t>(set_up)].cautions)
+      if (std::find(ids.begin(), ids.end(), id) == ids.end()) ids.push_back(id);
+  }
+  next.cautions = cautions_of(ids);
+  return next;
+}
+
+}  // namespace
+
+Finding finding_of(const InstanceNetwork& network, const std::vector<Observation>& observations, std::vector<std::string> not_counted) {
+  const Diagnosis diagnosis = diagnosis::diagnose(network, observations, {.target = kTarget, .leading = kLeading});
+  Finding finding;
+  finding.status = diagnosis::to_text(diagnosis.status);
+  finding.log_evidence = diagnosis.log_evidence;
+  finding.not_counted = std::move(not_counted);
+  if (diagnosis.status == diagnosis::Status::kDone) {
+    add_suspects(network, diagnosis, finding);
+    add_weights(network, observations, diagnosis, finding);
+    for (const std::size_t i : diagnosis.poor_fit) finding.conflicts.push_back(conflict_of(observations[i], diagnosis.conflict_drop[i]));
+  }
+  for (const std::size_t i : diagnosis.conflicting) finding.conflicts.push_back(conflict_of(observations[i], 0));
+  finding.sentence = sentence_of(finding, !observations.empty());
+  return finding;
+}
+
+NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observation>& observations, bool head_off) {
+  constexpr std::size_t kFewest = 3;
+  constexpr std::size_t kMost = 8;
+  diagnosis::CheckOptions options;
+  if (head_off) options.conditions.insert("head_off");
+  const diagnosis::NextChecks ranked = diagnosis::rank_checks(network, observations, options);
+  NextSteps steps;
+  for (const diagnosis::Check& check : ranked.checks) {
+    if (steps.checks.size() == kMost || (steps.checks.size() >= kFewest && check.net_minutes <= 0)) break;
+    steps.checks.push_back(next_check_of(network, ranked, check));
+  }
+  for (const diagnosis::Decision& decision : ranked.decisions) {
+    steps.options.push_back({decision.name, decision_text(decision.name), decision.probability, decision.put_right_minutes,
+                             decision.probability * decision.left_minutes, decision.take});
+  }
+  std::stable_sort(steps.options.begin(), steps.options.end(), [](const RepairOption& a, const RepairOption& b) { return a.chance > b.chance; });
+  return steps;
+}
+
+}  // namespace headjoint::assess

@@ -1,0 +1,71 @@
+#include "headjoint/assess/engine_layout.h"
+#include "headjoint/assess/evidence.h"
+#include "headjoint/assess/finding.h"
+#include "headjoint/assess/operation_table.h"
+#include "headjoint/assess/results_document.h"
+#include "headjoint/jobs/job_file.h"
+
+namespace headjoint::assess {
+namespace {
+
+Result<Assessment> assessment_of(const Request& request) {
+  const auto job = jobs::read_job(request.input, request.read_beside);
+  if (!job) return job.problems();
+  return assess(*job, job.problems());
+}
+
+template <class Content>
+Reply reply_with(Document document, Assessment assessment, Content content) {
+  Reply reply;
+  reply.document = answer();
+  merge_members(reply.document, document);
+  reply.warnings = std::move(assessment.warnings);
+  reply.content = std::move(content);
+  return reply;
+}
+
+}  // namespace
+
+Result<Assessment> assess(const jobs::Job& job, Problems warnings) {
+  const diagnosis::InstanceNetwork network = network_of(job.engine, job.history);
+  auto gathered = gather_evidence(job, network);
+  if (!gathered) return gathered.problems();
+  Evidence evidence = std::move(gathered).value();
+  Assessment assessment;
+  assessment.job = job;
+  assessment.version = program_version();
+  assessment.finding = finding_of(network, evidence.observations, std::move(evidence.not_counted));
+  if (assessment.finding.status == "done") {
+    NextSteps steps = next_steps(network, evidence.observations, job.head_off);
+    assessment.next_checks = std::move(steps.checks);
+    assessment.options = std::move(steps.options);
+  }
+  assessment.leak_down = std::move(evidence.leak_down);
+  assessment.compression = std::move(evidence.compression);
+  assessment.faces = std::move(evidence.faces);
+  assessment.warnings = std::move(warnings);
+  assessment.warnings.insert(assessment.warnings.end(), evidence.warnings.begin(), evidence.warnings.end());
+  return assessment;
+}
+
+Result<Reply> run_assess(const Request& request) {
+  const auto assessment = assessment_of(request);
+  if (!assessment) return assessment.problems();
+  return reply_with(to_document(*assessment), *assessment, *assessment);
+}
+
+Result<Reply> run_finding(const Request& request) {
+  const auto assessment = assessment_of(request);
+  if (!assessment) return assessment.problems();
+  return reply_with(to_document(assessment->finding), *assessment, FindingReply{*assessment});
+}
+
+Result<Reply> run_next_check(const Request& request) {
+  const auto assessment = assessment_of(request);
+  if (!assessment) return assessment.problems();
+  Document document;
+  document.set("next_checks", list_document(assessment->next_checks)).set("basis", kBasis);
+  return reply_with(std::move(document), *assessment, NextCheckReply{*assessment});
+}
+
+}  // namespace headjoint::assess

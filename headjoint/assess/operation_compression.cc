@@ -1,0 +1,27 @@
+#include "headjoint/assess/operation_table.h"
+#include "headjoint/assess/readings.h"
+#include "headjoint/assess/results_document.h"
+#include "headjoint/jobs/job_file.h"
+
+namespace headjoint::assess {
+
+Result<Reply> run_compression(const Request& request) {
+  const auto job = jobs::read_job(request.input, request.read_beside);
+  if (!job) return job.problems();
+  const jobs::Reading* last = nullptr;
+  for (const jobs::Reading& reading : job->readings)
+    if (reading.test == jobs::ReadingTest::kCompression && reading.counts()) last = &reading;
+  if (last == nullptr) {
+    return Problem{{request.source, 0, 0, {}}, "the job has no compression reading that counts", {}, "add [[reading]] with test = \"compression\""};
+  }
+  const auto read = judge_compression(*last, job->engine, ambient_of(job->history));
+  if (!read) return read.problems();
+  Reply reply;
+  reply.document = answer();
+  merge_members(reply.document, to_document(read->shown));
+  reply.warnings = job.problems();
+  reply.content = read->shown;
+  return reply;
+}
+
+}  // namespace headjoint::assess

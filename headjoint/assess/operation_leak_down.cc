@@ -1,0 +1,104 @@
+#include "headjoint/assess/operation_table.h"
+#include "headjoint/assess/option_reader.h"
+#include "headjoint/assess/readings.h"
+#include "headjoint/assess/results_document.h"
+#include "headjoint/base/text.h"
+#include "headjoint/jobs/job_file.h"
+
+namespace headjoint::assess {
+namespace {
+
+constexpr std::size_t kMostCylinders = 64;
+
+/// Values of --reading: separated by ";" when one occurs, else by ","; a bare number takes the supply's unit.
+std::vector<jobs::ReadingValue> values_of(const std::string& list, const std::string& supply_unit, OptionReader& options) {
+  std::vector<jobs::ReadingValue> values;
+  const char separator = list.find(';') == std::string::npos ? ',' : ';';
+  for (const std::string_view part : split(list, separator)) {
+    jobs::ReadingValue value;
+    value.text = trimmed(part);
+    value.place.pointer = "--reading";
+    if (!value.text.empty() && value.text != "-") {
+      const bool bare = split_number_and_unit(value.text).unit.empty();
+      const auto pressure = parse_typed<GaugePressure>(bare ? value.text + " " + supply_unit : value.text);
+      if (pressure) {
+        value.kind = jobs::ReadingValue::Kind::kPressure;
+        value.pressure = pressure->value;
+      } else {
+        options.refuse("--reading", pressure.problems().front().what, "pressures such as 60,75,74 or \"60 psi\"; - = not taken");
+      }
+    }
+    values.push_back(std::move(value));
+  }
+  if (values.size() > kMostCylinders) options.refuse("--reading", "more values than any engine has cylinders", "at most 64");
+  return values;
+}
+
+template <class T>
+joint::OptionalFigure<T> figure_of(const std::optional<Typed<T>>& typed) {
+  if (!typed) return std::nullopt;
+  joint::Figure<T> figure;
+  figure.value = typed->value;
+  figure.text = typed->text;
+  return figure;
+}
+
+struct Asked {
+  jobs::Reading reading;
+  leakage::Ambient ambient;
+  TesterDetails details;
+};
+
+Result<Asked> asked_by_options(const Request& request) {
+  OptionReader options(request);
+  Asked asked;
+  asked.reading.test = jobs::ReadingTest::kLeakDown;
+  asked.reading.place.pointer = "--supply";
+  asked.reading.supply = figure_of(options.quantity<GaugePressure>("supply"));
+  asked.reading.orifice = figure_of(options.quantity<Length>("orifice"));
+  asked.reading.resolution = figure_of(options.quantity<GaugePressure>("resolution"));
+  if (const auto ambient = options.quantity<AbsolutePressure>("ambient")) asked.ambient.pressure = ambient->value;
+  asked.details.effective_area = options.positive<Area>("area");
+  if (const std::string text = request.option("discharge"); !text.empty()) {
+    asked.details.discharge = parse_number(text);
+    if (!asked.details.discharge || !(*asked.details.discharge >= 0.5 && *asked.details.discharge <= 1)) options.refuse("--discharge", "is \"" + text + "\"", "a number from 0.5 to 1");
+  }
+  if (!asked.reading.supply) options.refuse("--supply", "the supply pressure is missing", "--supply \"80 psi\"");
+  if (request.option("reading").empty()) options.refuse("--reading", "the readings are missing", "--reading 60,75,74,73");
+  const std::string unit = asked.reading.supply ? split_number_and_unit(asked.reading.supply->text).unit : "psi";
+  asked.reading.values = values_of(request.option("reading"), unit, options);
+  if (has_errors(options.problems())) return options.problems();
+  return asked;
+}
+
+Result<Asked> asked_by_job(const Request& request) {
+  const auto job = jobs::read_job(request.input, request.read_beside);
+  if (!job) return job.problems();
+  const jobs::Reading* last = nullptr;
+  for (const jobs::Reading& reading : job->readings)
+    if (reading.test == jobs::ReadingTest::kLeakDown && reading.counts()) last = &reading;
+  if (last == nullptr) return Problem{{request.source, 0, 0, {}}, "the job has no leak-down that counts", {}, "add [[reading]] with test = \"leak_down\", or give --supply and --reading"};
+  return Asked{*last, ambient_of(job->history), {}};
+}
+
+}  // namespace
+
+Result<Reply> run_leak_down(const Request& request) {
+  const auto asked = request.input.is_null() ? asked_by_options(request) : asked_by_job(request);
+  if (!asked) return asked.problems();
+  const auto read = [&]() -> Result<ReadTest<LeakDown>> {
+    try {
+      return judge_leak_down(asked->reading, asked->ambient, asked->details);
+    } catch (const InputError& error) {
+      return Problem{{{}, 0, 0, "--" + error.argument()}, error.what(), {}, {}};
+    }
+  }();
+  if (!read) return read.problems();
+  Reply reply;
+  reply.document = answer();
+  merge_members(reply.document, to_document(read->shown));
+  reply.content = LeakDownReply{read->shown};
+  return reply;
+}
+
+}  // namespace headjoint::assess
