@@ -62,6 +62,7 @@ struct CompressionComparison {
   std::optional<GaugePressure> reference_sea_level;  ///< as it would read at 101325 Pa ambient
   std::vector<CylinderCompression> cylinders;
   std::vector<RuleResult> rules;  ///< the two level rules once, one kAdjacentPair per pair found
+  std::string note;               ///< what concerns the whole engine, in words; may be empty
   LeakArea smallest_visible;      ///< `high` is the smallest extra leak this test would have shown; kNotRun without cranking data
 };
 

@@ -46,7 +46,7 @@ inline constexpr double kLowestTabulatedRatio = 0.17;
                                              const Gas& gas = {});
 
 /// The gauge ratio that an extra leak gives: the middle of the band of extra_leak_from_ratio, turned round.
-/// Beyond the table it falls on as exp(-Pi), never below 0.
+/// Beyond the table it falls on exponentially with the slope of the last row.
 /// @param extra  >= 0
 /// @throws InputError naming the argument
 [[nodiscard]] double ratio_from_extra_leak(Area extra, const Cranking& cranking, const Gas& gas = {});

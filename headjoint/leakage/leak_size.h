@@ -35,10 +35,11 @@ struct LeakSizeLikelihood {
 };
 
 /// The loss that this engine's sound cylinders show: median of the lower half of the losses, held inside the healthy band.
-/// Empty input gives the middle of the band.
+/// Leaks only ever raise a loss, so the sound level lies at the bottom. Empty for fewer than two cylinders: one cannot be its
+/// own measure.
 /// @param losses  loss fractions, each 0 to 1
 /// @throws InputError naming the argument
-[[nodiscard]] double healthy_leak_down_loss(const std::vector<double>& losses, const LeakSizes& sizes = {});
+[[nodiscard]] std::optional<double> healthy_leak_down_loss(std::vector<double> losses, const LeakSizes& sizes = {});
 
 /// Likelihood of one leak-down reading.
 ///
