@@ -22,6 +22,8 @@ constexpr double kSquareMillimetre = 1e-6;
 constexpr double kPsi = 6894.757293168;
 constexpr const char* kAssumedOrifice = "0.040 in";
 constexpr double kAssumedSupplyPsi = 80;
+/// Loss of sound rings and valves when the engine's own level is not known. Common practice, no source.
+constexpr double kTypicalHealthyLoss = 0.06;
 
 double mm2(Area area) { return area.si() / kSquareMillimetre; }
 
@@ -241,12 +243,12 @@ Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const l
     read.shown.cylinders.push_back(cylinder);
   }
   if (has_errors(problems)) return problems;
-  const double healthy = leakage::healthy_leak_down_loss(losses);
-  read.shown.smallest_leak_mm2 = smallest_by_leak_down(test, healthy);
+  const std::optional<double> healthy = leakage::healthy_leak_down_loss(losses);
+  read.shown.smallest_leak_mm2 = smallest_by_leak_down(test, healthy.value_or(kTypicalHealthyLoss));
   for (std::size_t i = 0; i < reading.values.size(); ++i) {
     const auto pressure = cylinder_pressure(reading.values[i], test.supply);
     if (!pressure) continue;
-    const auto likelihood = leakage::leak_size_from_leak_down(test, *pressure, losses.size() > 1 ? std::optional(healthy) : std::nullopt);
+    const auto likelihood = leakage::leak_size_from_leak_down(test, *pressure, healthy);
     const LeakDownCylinder& shown = read.shown.cylinders[i];
     read.observations.push_back({"leak_down", cylinder_name(i), states_of(likelihood),
                                  fmt::format("leak-down {}: {:.0f} % lost", cylinder_name(i), 100 * shown.loss), true});
