@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
+#include <utility>
 
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/base/error.h"
@@ -194,6 +196,21 @@ CompressionCylinder compression_cylinder(const leakage::CompressionComparison& c
   return cylinder;
 }
 
+/// Neighbours that both read low say by their equality whether a breach joins them; pairs that do not both read low say nothing.
+void add_pair_observations(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test, ReadTest<Compression>& read) {
+  constexpr double kLow = 0.90;  // of the reference: common practice, no source
+  std::set<std::pair<std::size_t, std::size_t>> equal;
+  for (const leakage::RuleResult& rule : comparison.rules)
+    if (rule.rule == leakage::CompressionRule::kAdjacentPair) equal.emplace(rule.cylinders.at(0), rule.cylinders.at(1));
+  for (const auto& [first, second] : test.neighbours) {
+    const auto is_low = [&](std::size_t i) { return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < kLow; };
+    const bool is_equal = equal.contains({first, second});
+    if (!is_equal && !(is_low(first) && is_low(second))) continue;
+    const std::string text = fmt::format("compression {} and {}: low{}", cylinder_name(first), cylinder_name(second), is_equal ? " and equal" : ", not equal");
+    read.observations.push_back({"equal_pair", cylinder_name(first) + "-" + cylinder_name(second), diagnosis::seen_state(2, is_equal ? 1 : 0), text});
+  }
+}
+
 void add_rules(const leakage::CompressionComparison& comparison, Compression& shown) {
   for (const leakage::RuleResult& rule : comparison.rules) {
     if (rule.rule == leakage::CompressionRule::kLowestToHighest) shown.lowest_over_highest = rule.value;
@@ -270,6 +287,7 @@ Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, co
   if (comparison.smallest_visible.high) read.shown.smallest_leak_mm2 = mm2(*comparison.smallest_visible.high);
   if (!test.cranking) read.shown.notes.push_back("Bore and stroke are not in the engine file: readings are compared, leak areas are not given.");
   if (!comparison.reference) return read;
+  add_pair_observations(comparison, test, read);
   const leakage::Cranking cranking = test.cranking.value_or(leakage::Cranking{.displacement = 400 * unit_of<Volume>("cm3")});
   const double step = std::clamp(test.gauge_step.pascal() / comparison.reference->pascal(), 1e-4, 0.5);
   for (std::size_t i = 0; i < comparison.cylinders.size(); ++i) {
