@@ -1,0 +1,90 @@
+#include "headjoint/cli/serve.h"
+
+#include <cstdlib>
+#include <filesystem>
+#include <iostream>
+
+#include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/operation.h"
+#include "headjoint/base/error.h"
+#include "headjoint/jobs/job_file.h"
+#include "headjoint/jobs/new_job.h"
+#include "headjoint/report/joint_plan.h"
+#include "headjoint/report/record.h"
+#include "headjoint/server/http.h"
+#include "headjoint/server/workbench.h"
+#include "headjoint/store/sqlite_job_store.h"
+
+namespace headjoint::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+fs::path data_folder_of(const ServeOptions& options) {
+  if (!options.data_folder.empty()) return options.data_folder;
+  if (const char* home = std::getenv("XDG_DATA_HOME"); home != nullptr && *home == '/') return fs::path(home) / "headjoint";
+  if (const char* home = std::getenv("HOME"); home != nullptr && *home == '/') return fs::path(home) / ".local/share/headjoint";
+  throw EnvironmentError(EnvironmentError::Kind::kConfiguration, "no home folder for the jobs: name one with --data");
+}
+
+/// Reads beside a shipped file: "../engines/marlow-16.toml" beside "examples/...".
+joint::ReadBeside beside_shipped(const std::string& path) {
+  return [folder = fs::path(path).parent_path()](const std::string& name) {
+    return std::string(assess::shipped_file((folder / name).lexically_normal().generic_string()));
+  };
+}
+
+std::vector<Document> demo_jobs() {
+  std::vector<Document> jobs;
+  for (const std::string& path : assess::shipped_files("examples/")) {
+    if (!path.ends_with(".toml")) continue;
+    auto document = read_toml(assess::shipped_file(path), "data/" + path);
+    require(document.has_value(), "a demo job does not read");
+    auto whole = jobs::inline_engine(std::move(document).value(), beside_shipped(path));
+    require(whole.has_value(), "a demo job misses its engine");
+    jobs.push_back(std::move(whole).value());
+  }
+  return jobs;
+}
+
+std::string plan_svg(const assess::Assessment& assessment, std::string_view layer) {
+  if (layer == "breach") return report::breach_plan_svg(assessment.job.engine, assessment.finding);
+  return assessment.faces.empty() ? std::string() : report::face_plan_svg(assessment.job.engine, assessment.faces.front());
+}
+
+}  // namespace
+
+int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::ostream& out, std::ostream& err) {
+  const fs::path folder = data_folder_of(options);
+  std::error_code error;
+  fs::create_directories(folder, error);
+  if (error) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, folder.string() + ": " + error.message());
+  store::SqliteJobStore jobs((folder / "jobs.sqlite").string());
+
+  server::WorkbenchParts parts;
+  parts.store = &jobs;
+  parts.operations = assess::operations();
+  parts.version = assess::program_version();
+  parts.plan_svg = plan_svg;
+  parts.record_html = [](const assess::Assessment& assessment) { return report::record_html(assessment); };
+  parts.new_job_document = [](const server::NewJob& asked) {
+    return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});
+  };
+  parts.demo_jobs = demo_jobs();
+  parts.page = page;
+  parts.page_folder = options.web_folder;
+  parts.log = [&err](std::string_view line) { err << line << std::endl; };
+  server::Workbench workbench(std::move(parts));
+
+  server::HttpOptions http;
+  http.port = static_cast<std::uint16_t>(options.port);
+  http.headers = server::security_headers();
+  http.stops_on_signals = true;
+  server::HttpServer listener(http, [&](server::Request request, server::Respond respond) { workbench.handle(std::move(request), std::move(respond)); });
+  out << "http://127.0.0.1:" << listener.port() << "/" << std::endl;
+  err << "The workbench is open in this computer's browser at that address; jobs are kept in " << folder.string() << ". Ctrl-C ends it." << std::endl;
+  listener.run();
+  return 0;
+}
+
+}  // namespace headjoint::cli

@@ -1,0 +1,22 @@
+#pragma once
+
+#include <string>
+
+#include "headjoint/base/document.h"
+#include "headjoint/base/result.h"
+
+namespace headjoint::jobs {
+
+/// What is known of an engine that has just come in.
+struct NewJob {
+  int cylinders = 4;              ///< 1 to 16
+  std::string layout = "inline";  ///< as in the engine file
+  std::string fuel = "petrol";
+  std::string title;
+};
+
+/// A job document with a bare engine inside, ready for its first sign.
+/// @returns problems when the engine file's reader refuses the words
+[[nodiscard]] Result<Document> new_job_document(const NewJob& asked);
+
+}  // namespace headjoint::jobs
