@@ -10,9 +10,9 @@ namespace {
 
 constexpr std::size_t kLongestName = 60;
 
-/// Lower case letters, digits and underscores, beginning with a letter.
-bool is_name(std::string_view text) {
-  const auto allowed = [](char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_'; };
+/// Lower case letters, digits and underscores, beginning with a letter; graded states may hold blanks ("very low").
+bool is_name(std::string_view text, bool with_blanks = false) {
+  const auto allowed = [=](char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_' || (with_blanks && c == ' '); };
   return !text.empty() && text.size() <= kLongestName && text.front() >= 'a' && text.front() <= 'z' &&
          std::all_of(text.begin(), text.end(), allowed);
 }
@@ -42,7 +42,7 @@ void check_place(TableReader& reader, const Document& node, const std::string& s
 }
 
 void check_state(TableReader& reader, const Document& node, const Sign& sign) {
-  if (is_name(sign.state)) return;
+  if (is_name(sign.state, true)) return;
   reader.refuse(node, fmt::format("{}: \"{}\" is no state", sign.name, clipped(sign.state)),
                 "seen, absent, void, or a word of a graded finding such as none, partial, full");
 }
