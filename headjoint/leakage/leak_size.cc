@@ -49,12 +49,16 @@ double mean_over_sizes(Area from, Area to, Function&& value) {
   return sum / kSizesPerClass;
 }
 
-/// The three classes for a probability of the reading given the extra area, with the floor of a wrong reading under each.
+/// The three classes for a probability of the reading given the extra area [m2]. A wrong reading may be any on the scale, and one
+/// reading never moves the odds between two classes by more than the chance of a wrong one allows.
 template <class Function>
 LeakSizeLikelihood over_classes(const LeakSizes& sizes, double probability_if_wrong, Function&& probability) {
-  const auto floored = [&](double p) { return (1 - sizes.wrong_reading) * p + sizes.wrong_reading * probability_if_wrong; };
-  return {floored(probability(0.0)), floored(mean_over_sizes(sizes.smallest, sizes.small_to_large, probability)),
-          floored(mean_over_sizes(sizes.small_to_large, sizes.largest, probability))};
+  const auto mixed = [&](double right) { return (1 - sizes.wrong_reading) * right + sizes.wrong_reading * probability_if_wrong; };
+  LeakSizeLikelihood likelihood{mixed(probability(0.0)), mixed(mean_over_sizes(sizes.smallest, sizes.small_to_large, probability)),
+                                mixed(mean_over_sizes(sizes.small_to_large, sizes.largest, probability))};
+  const double floor = sizes.wrong_reading * std::max({likelihood.none, likelihood.small, likelihood.large});
+  for (double* value : {&likelihood.none, &likelihood.small, &likelihood.large}) *value = std::max(*value, floor);
+  return likelihood;
 }
 
 /// Reading against area ratio for one test: computed once by the closed inverse, so that the averages need no root finding.
@@ -118,8 +122,9 @@ LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, c
   check_sizes(sizes);
   check_argument(ratio >= 0 && ratio <= 3, "compression ratio to the healthy level", "must lie between 0 and 3");
   check_argument(ratio_step > 0 && ratio_step < 1, "ratio step", "must lie between 0 and 1");
+  const double lowest = ratio_from_extra_leak(sizes.largest, cranking);  // still larger leaks have no class of their own
   Cell cell{ratio - ratio_step / 2, ratio + ratio_step / 2, sizes.compression_sigma};
-  if (cell.low <= 0) cell.low = -std::numeric_limits<double>::infinity();
+  if (cell.low <= lowest) cell = {-std::numeric_limits<double>::infinity(), std::max(cell.high, lowest), cell.sigma};
   return over_classes(sizes, std::min(1.0, ratio_step / kLargestRatioShown),
                       [&](double area) { return cell.probability(ratio_from_extra_leak(Area::from_si(area), cranking)); });
 }

@@ -10,7 +10,8 @@
 ///
 /// Every class is a spread of effective areas; the reading's probability is averaged over it. The error is Gaussian in the
 /// quantity that the gauge shows (leak-down: pressure; compression: ratio), where it is about symmetric; a reading stands for
-/// its whole rounding step, and the ends of the scale for all that lies beyond. Only the ratios between the classes matter.
+/// its whole rounding step, and the ends of the scale for all that lies beyond. A wrong reading may be any on the scale; no
+/// single reading moves the odds between two classes by more than 1 / wrong_reading. Only the ratios between the classes matter.
 /// Compression and leak-down see the same area: their errors are independent, the area is not, so a class is one shared state.
 namespace headjoint::leakage {
 
@@ -24,7 +25,7 @@ struct LeakSizes {
   double healthy_loss_spread = 0.02;            ///< sound cylinders of one engine differ from their level by up to this
   double leak_down_sigma = 3.0 / 80;            ///< of the supply: one operator, piston moved and set again; assumption
   double compression_sigma = 0.04;              ///< of the ratio: sound cylinders and repeated cranking together; assumption
-  double wrong_reading = 0.01;                  ///< chance that the reading says nothing about the cylinder
+  double wrong_reading = 0.01;                  ///< chance that the reading says nothing about the cylinder; assumption
 };
 
 /// Probability of the reading if the cylinder has no leak beyond a healthy one, a small one, a large one.

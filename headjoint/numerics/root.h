@@ -21,7 +21,7 @@ struct Root {
 ///
 /// @param f     function of one double
 /// @param low, high  bracket; f has opposite signs (or is zero) there
-/// @param tolerance  absolute width in x at which to stop; 0 goes to the last bit
+/// @param tolerance  absolute width in x at which to stop; 0 goes to the last bits of the bracket's width
 /// @throws ContractError when the ends have the same sign or are not numbers
 /// @par Source  T. R. Chandrupatla, Advances in Engineering Software 28 (1997) 145-149 (algorithm from memory)
 template <class Function>
@@ -29,7 +29,10 @@ template <class Function>
   constexpr int kStepLimit = 200;
   constexpr double kLastBit = 2.3e-16;
   double a = high, b = low, fa = f(a), fb = f(b), t = 0.5;
-  require(fa * fb <= 0, "a root needs a change of sign between the ends");
+  require((fa <= 0 && fb >= 0) || (fa >= 0 && fb <= 0), "a root needs a change of sign between the ends");
+  if (fa == 0) return {a, 0, Root::Status::kConverged};
+  if (fb == 0) return {b, 0, Root::Status::kConverged};
+  const double floor = 0.5 * tolerance + kLastBit * std::abs(high - low);
   for (int step = 1; step <= kStepLimit; ++step) {
     const double x = a + t * (b - a), fx = f(x);
     const bool same_side = (fx > 0) == (fa > 0);
@@ -37,8 +40,8 @@ template <class Function>
     if (!same_side) b = a, fb = fa;
     a = x, fa = fx;
     const double best = std::abs(fa) < std::abs(fb) ? a : b;
-    const double width = std::abs(b - a), smallest = 0.5 * tolerance + 2 * kLastBit * std::abs(best);
-    if (fa == 0 || fb == 0 || width <= 2 * smallest) return {fa == 0 ? a : fb == 0 ? b : best, step, Root::Status::kConverged};
+    const double width = std::abs(b - a), smallest = floor + 2 * kLastBit * std::abs(best);
+    if (fa == 0 || width <= 2 * smallest) return {best, step, Root::Status::kConverged};
     const double xi = (a - b) / (c - b), phi = (fa - fb) / (fc - fb);
     const bool interpolate = phi * phi < xi && (1 - phi) * (1 - phi) < 1 - xi;
     t = interpolate ? fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb) : 0.5;
