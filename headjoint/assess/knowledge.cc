@@ -65,6 +65,11 @@ std::map<std::string, std::string> read_shipped_decisions() {
   return texts;
 }
 
+const std::map<std::string, std::string>& decision_texts() {
+  static const std::map<std::string, std::string> texts = read_shipped_decisions();
+  return texts;
+}
+
 const CautionFile& caution_file() {
   static const CautionFile file = read_shipped_cautions();
   return file;
@@ -102,10 +107,10 @@ std::vector<Caution> cautions_of(const std::vector<std::string>& ids) {
   return chosen;
 }
 
+bool has_decision_text(const std::string& decision) { return decision_texts().contains(decision); }
+
 std::string decision_text(const std::string& decision) {
-  static const std::map<std::string, std::string> texts = read_shipped_decisions();
-  const auto found = texts.find(decision);
-  if (found != texts.end()) return found->second;
+  if (has_decision_text(decision)) return decision_texts().at(decision);
   std::string words = decision;
   std::replace(words.begin(), words.end(), '_', ' ');
   return words;

@@ -29,6 +29,7 @@ namespace headjoint::assess {
 
 /// What a decision of the network means in words: "take the head off and renew the joint"; the name with blanks when it has none.
 [[nodiscard]] std::string decision_text(const std::string& decision);
+[[nodiscard]] bool has_decision_text(const std::string& decision);
 
 /// "engine maker's procedure, local law and licensed practice come first", from data/cautions.
 [[nodiscard]] const std::string& defer_line();
