@@ -14,8 +14,8 @@ struct Decision {
   std::string name;
   double probability = 0;        ///< that any cause with this decision is there
   double put_right_minutes = 0;  ///< largest of its causes
-  double left_minutes = 0;       ///< largest of its causes
-  bool take = false;             ///< probability * left_minutes > put_right_minutes
+  double left_minutes = 0;       ///< expected loss when left: E[largest left_minutes among its causes that are there]
+  bool take = false;             ///< left_minutes > put_right_minutes
 };
 
 struct CheckOptions {
@@ -31,7 +31,7 @@ struct Check {
   double cost_minutes = 0;                                ///< hands-on + price + set-up not yet done
   double net_minutes = 0;                                 ///< value - cost
   std::vector<double> outcome_probability;                ///< per state of the finding
-  std::vector<std::vector<double>> decision_probability;  ///< [outcome][decision]
+  std::vector<std::vector<double>> decision_probability;  ///< [outcome][decision]; empty rows for outcomes that cannot come
   std::size_t places = 1;                                 ///< how many places it could still be done at
   std::vector<std::size_t> shares_set_up;                 ///< indices into NextChecks::checks that need the same set-up
 };
@@ -45,11 +45,12 @@ struct NextChecks {
 
 /// Ranks the findings not yet observed by what knowing them is expected to save.
 ///
-/// Decisions are additive: loss = sum over decisions of min(put right, P * left). A check is worth the loss now minus the expected
-/// loss after it, which is never negative because min is concave; it looks one step ahead only.
+/// Decisions are additive: loss = sum over decisions of min(put right, E[left]), where E[left] is the expectation of the largest
+/// left_minutes among the causes of that decision that are there (one come-back, not one for each cause). Being an expectation it is
+/// linear in the probabilities, so that a check is worth the loss now minus the expected loss after it, and that is never negative
+/// because min is concave. It looks one step ahead only.
 ///
-/// P of a decision: the cause of layer any with that decision name if there is one; the cause itself if it is the only one; else
-/// 1 - prod(1 - p), exact when the causes are independent given the evidence.
+/// With more than `places_scored` places, a finding is scored at those where its causes are least certain; the others are left out.
 ///
 /// @throws ContractError when check_observations has errors
 /// @par Source  Raiffa & Schlaifer 1961 (expected value of sample information)

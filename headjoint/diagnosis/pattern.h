@@ -108,6 +108,7 @@ struct PatternTexts {
   TableText set_ups;
   TableText links;
   TableText contexts;
+  std::vector<std::string> scopes = {};  ///< scopes that exist; empty: any word is taken
 };
 
 /// Net strength of a link that was asked as "how often is it seen when only this cause is there?", which contains the leak already.

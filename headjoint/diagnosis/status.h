@@ -16,8 +16,8 @@ enum class Status {
 /// Largest relative error of P(evidence) that still counts as done, and largest rounding residue that is clamped in a marginal.
 inline constexpr double kAccuracy = 1e-8;
 
-/// Largest total number of table cells of one elimination tree (8 bytes each).
-inline constexpr double kCellLimit = 67108864.0;
+/// Largest total number of table cells of one elimination tree: 2^24, so 128 MiB of tables.
+inline constexpr double kCellLimit = 16777216.0;
 
 /// "not run", "done", "impossible", "inaccurate", "too large".
 [[nodiscard]] std::string_view to_text(Status status);

@@ -1,0 +1,296 @@
+#include "headjoint/diagnosis/finding.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "headjoint/base/error.h"
+#include "headjoint/base/text.h"
+#include "headjoint/diagnosis/internal/conflict.h"
+#include "headjoint/diagnosis/internal/evidence.h"
+
+namespace headjoint::diagnosis {
+namespace {
+
+using internal::CompiledNetwork;
+using internal::Likelihoods;
+using internal::LogValue;
+using internal::Look;
+using internal::Marginals;
+using internal::Numbers;
+using internal::Trial;
+using internal::Variable;
+
+/// Value with its odds moved by a factor; 0 and 1 stay.
+double with_odds(double value, double factor) { return value <= 0 || value >= 1 ? value : value * factor / (1 - value + value * factor); }
+
+double log10_odds(double p) {
+  if (!(p > 0)) return -kLargestWeight;
+  if (!(p < 1)) return kLargestWeight;
+  return std::clamp(std::log10(p / (1 - p)), -kLargestWeight, kLargestWeight);
+}
+
+bool sound(const std::vector<std::vector<double>>& marginals) {
+  for (const auto& marginal : marginals)
+    for (double p : marginal)
+      if (!(p >= -kAccuracy && p <= 1 + kAccuracy)) return false;
+  return true;
+}
+
+/// One run of diagnose(): the compiled network and what is filled in step by step.
+class Run {
+ public:
+  Run(const InstanceNetwork& network, const std::vector<Observation>& observations, const DiagnosisOptions& options)
+      : network_(network),
+        options_(options),
+        looks_(internal::looks_of(network, observations)),
+        likelihoods_(internal::combined(network, looks_)),
+        compiled_(network, likelihoods_, {false, looked_at_twice()}),
+        prior_(network, Likelihoods(network.instances.size()), {true, {}}) {}
+
+  Diagnosis diagnose() {
+    if (compiled_.too_large() || prior_.too_large()) return failed(Status::kTooLarge);
+    const LogValue total = compiled_.tree().total(true);
+    result_.relative_error = total.error;
+    if (total.sign == 0 || !(total.error < 1)) {
+      find_conflicting();
+      return failed(result_.conflicting.empty() ? Status::kInaccurate : Status::kImpossible);
+    }
+    if (total.sign < 0 || !(total.error <= kAccuracy)) return failed(Status::kInaccurate);
+    result_.log_evidence = total.log;
+    evidence_ = total;
+    if (!find_posteriors()) return failed(Status::kInaccurate);
+    choose_leading();
+    if (options_.bands) find_bands();
+    if (options_.weights) find_weights();
+    result_.status = Status::kDone;
+    return std::move(result_);
+  }
+
+ private:
+  [[nodiscard]] std::vector<bool> looked_at_twice() const {
+    std::vector<bool> twice(network_.instances.size(), false);
+    for (std::size_t i = 0; i < looks_.size(); ++i)
+      for (std::size_t j = 0; j < i; ++j)
+        if (looks_[i].instance == looks_[j].instance) twice[looks_[i].instance] = true;
+    return twice;
+  }
+
+  Diagnosis failed(Status status) {
+    Diagnosis diagnosis;
+    diagnosis.status = status;
+    diagnosis.relative_error = result_.relative_error;
+    diagnosis.conflicting = result_.conflicting;
+    return diagnosis;
+  }
+
+  void find_conflicting() {
+    result_.conflicting = internal::conflicting_pieces(looks_.size(), [this](const std::vector<bool>& used) {
+      CompiledNetwork some(network_, internal::combined(network_, looks_, used), {});
+      if (some.too_large()) return false;
+      const LogValue total = some.tree().total(true);
+      return total.sign > 0 && total.error < 1;
+    });
+  }
+
+  bool find_posteriors() {
+    const internal::CauseVariables causes = internal::cause_variables(network_, compiled_);
+    std::vector<Variable> wanted = causes.variables;
+    std::vector<std::size_t> hidden;
+    for (std::size_t i = 0; i < network_.instances.size(); ++i)
+      if (!network_.instances[i].is_cause && compiled_.variable(i) >= 0) {
+        hidden.push_back(i);
+        wanted.push_back(static_cast<Variable>(compiled_.variable(i)));
+      }
+    const Marginals now = compiled_.tree().marginals({}, wanted);
+    const Marginals before = prior_.tree().marginals({}, internal::cause_variables(network_, prior_).variables);
+    if (!(now.disagreement <= kAccuracy) || !sound(now.values)) return false;
+    result_.states.resize(network_.instances.size());
+    for (std::size_t c = 0; c < causes.instances.size(); ++c) {
+      const double posterior = internal::present(now.values[c]);
+      result_.causes.push_back({causes.instances[c], internal::present(before.values[c]), posterior, posterior, posterior});
+      result_.states[causes.instances[c]] = now.values[c];
+    }
+    for (std::size_t h = 0; h < hidden.size(); ++h) result_.states[hidden[h]] = now.values[causes.instances.size() + h];
+    for (auto& states : result_.states)
+      for (double& p : states) p = std::clamp(p, 0.0, 1.0);
+    variables_ = causes.variables;
+    return true;
+  }
+
+  /// Positions in result_.causes of the leading causes.
+  void choose_leading() {
+    std::vector<std::size_t> order;
+    for (std::size_t c = 0; c < result_.causes.size(); ++c) {
+      const Cause& cause = network_.cause(result_.causes[c].instance);
+      if (!cause.decision.empty() || cause.layer == Layer::kRoot || cause.layer == Layer::kPath) order.push_back(c);
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [this](std::size_t a, std::size_t b) { return result_.causes[a].posterior > result_.causes[b].posterior; });
+    if (order.size() > options_.leading) order.resize(options_.leading);
+    leading_ = std::move(order);
+  }
+
+  void widen(const Trial& trial) {
+    if (trial.replaced.empty()) return;
+    const Marginals moved = compiled_.tree().marginals(trial, variables_);
+    if (moved.total.sign <= 0) return;
+    for (std::size_t c = 0; c < result_.causes.size(); ++c) {
+      const double p = internal::present(moved.values[c]);
+      result_.causes[c].low = std::min(result_.causes[c].low, p);
+      result_.causes[c].high = std::max(result_.causes[c].high, p);
+    }
+  }
+
+  void find_bands() {
+    const double half_decade = std::sqrt(10.0);
+    std::vector<bool> seen(network_.instances.size(), false);
+    for (const Look& look : looks_) seen[look.instance] = true;
+    for (std::size_t i = 0; i < network_.instances.size(); ++i) {
+      if (!seen[i]) continue;
+      for (double factor : {half_decade, 1 / half_decade}) {
+        move_strengths(i, factor);
+        if (compiled_.feels_leak(i)) move_leak(i, factor);
+      }
+    }
+    for (std::size_t c : leading_)
+      for (double factor : {half_decade, 1 / half_decade}) move_leak(result_.causes[c].instance, factor);
+  }
+
+  void move_strengths(std::size_t instance, double factor) {
+    Numbers numbers = internal::numbers_of(network_.instances[instance]);
+    for (auto& strength : numbers.strength)
+      for (double& s : strength) s = with_odds(s, factor);
+    Trial trial;
+    compiled_.replace(trial, instance, likelihoods_[instance], numbers);
+    widen(trial);
+  }
+
+  void move_leak(std::size_t instance, double factor) {
+    Numbers numbers = internal::numbers_of(network_.instances[instance]);
+    for (double& leak : numbers.leak) leak = with_odds(leak, factor);
+    Trial trial;
+    compiled_.replace(trial, instance, likelihoods_[instance], numbers);
+    widen(trial);
+  }
+
+  void find_weights() {
+    std::vector<std::size_t> named;
+    for (std::size_t c = 0; c < result_.causes.size(); ++c)
+      if (network_.instances[result_.causes[c].instance].name == options_.target) named.push_back(c);
+    for (std::size_t c : leading_)
+      if (std::find(named.begin(), named.end(), c) == named.end()) named.push_back(c);
+    std::vector<Variable> wanted;
+    for (std::size_t c : named) {
+      wanted.push_back(variables_[c]);
+      result_.weights.push_back({result_.causes[c].instance, {}});
+    }
+    double log_alone = 0;
+    for (std::size_t i = 0; i < looks_.size(); ++i) {
+      const Marginals without = compiled_.tree().marginals(without_look(i), wanted);
+      for (std::size_t n = 0; n < named.size(); ++n)
+        result_.weights[n].weight.push_back(without.total.sign <= 0 ? 0.0
+                                                                    : std::clamp(log10_odds(result_.causes[named[n]].posterior) -
+                                                                                     log10_odds(internal::present(without.values[n])),
+                                                                                 -kLargestWeight, kLargestWeight));
+      const double alone = std::log(prior_chance(looks_[i]));
+      log_alone += alone;
+      result_.conflict_drop.push_back((alone - (evidence_.log - without.total.log)) / std::log(2.0));
+    }
+    result_.conflict = (log_alone - evidence_.log) / std::log(2.0);
+    find_poor_fit();
+  }
+
+  [[nodiscard]] Trial without_look(std::size_t i) const {
+    std::vector<bool> used(looks_.size(), false);
+    bool others = false;
+    for (std::size_t j = 0; j < looks_.size(); ++j) {
+      used[j] = j != i && looks_[j].instance == looks_[i].instance;
+      others = others || used[j];
+    }
+    const std::size_t instance = looks_[i].instance;
+    Trial trial;
+    compiled_.replace(trial, instance, others ? internal::combined(network_, looks_, used)[instance] : std::vector<double>{},
+                      internal::numbers_of(network_.instances[instance]));
+    return trial;
+  }
+
+  /// P(look) with nothing else known.
+  double prior_chance(const Look& look) {
+    const internal::StateTrials trials = internal::state_trials(network_, prior_, look.instance);
+    double chance = 0;
+    for (std::size_t t = 0; t < trials.terms.size(); ++t) {
+      double weight = 0;
+      for (std::size_t s = 0; s < look.likelihood.size(); ++s) weight += look.likelihood[s] * trials.coefficient[s][t];
+      if (weight == 0) continue;
+      const LogValue value = prior_.tree().total(trials.terms[t].trial);
+      chance += weight * trials.terms[t].factor * value.over({});
+    }
+    return chance;
+  }
+
+  void find_poor_fit() {
+    for (std::size_t i = 0; i < looks_.size(); ++i)
+      if (result_.conflict_drop[i] >= options_.poor_fit_drop) result_.poor_fit.push_back(i);
+    std::stable_sort(result_.poor_fit.begin(), result_.poor_fit.end(),
+                     [this](std::size_t a, std::size_t b) { return result_.conflict_drop[a] > result_.conflict_drop[b]; });
+  }
+
+  const InstanceNetwork& network_;
+  const DiagnosisOptions& options_;
+  std::vector<Look> looks_;
+  Likelihoods likelihoods_;
+  CompiledNetwork compiled_;
+  CompiledNetwork prior_;
+  LogValue evidence_;
+  std::vector<Variable> variables_;
+  std::vector<std::size_t> leading_;
+  Diagnosis result_;
+};
+
+}  // namespace
+
+std::vector<double> seen_state(std::size_t states, std::size_t state) {
+  require(state < states, "no such state");
+  std::vector<double> likelihood(states, 0.0);
+  likelihood[state] = 1;
+  return likelihood;
+}
+
+Problems check_observations(const InstanceNetwork& network, const std::vector<Observation>& observations) {
+  Problems problems;
+  std::vector<std::string> names;
+  for (const Instance& instance : network.instances)
+    if (!instance.is_cause) names.push_back(instance.name);
+  for (std::size_t i = 0; i < observations.size(); ++i) {
+    const Observation& observation = observations[i];
+    const std::string name = observation.place.empty() ? observation.finding : observation.finding + "@" + observation.place;
+    const auto add = [&](std::string what, std::string allowed, std::string mend) {
+      problems.push_back({{"", 0, 0, "/" + std::to_string(i)}, std::move(what), std::move(allowed), std::move(mend)});
+    };
+    const int found = network.find(name);
+    if (found < 0 || network.instances[static_cast<std::size_t>(found)].is_cause) {
+      const auto near = nearest_name(name, names);
+      add("no finding \"" + name + "\" on this engine", "", near ? "did you mean \"" + *near + "\"?" : "");
+      continue;
+    }
+    auto instance = static_cast<std::size_t>(found);
+    if (observation.over_measured) instance = internal::felt_instance(network, instance);
+    const std::size_t states = network.instances[instance].states;
+    double sum = 0;
+    bool fine = observation.likelihood.size() == states;
+    for (double value : observation.likelihood) {
+      fine = fine && value >= 0 && std::isfinite(value);
+      sum += value;
+    }
+    if (!fine || !(sum > 0))
+      add("the likelihood of \"" + name + "\" does not fit", std::to_string(states) + " numbers, at least one above 0, none below", "");
+  }
+  return problems;
+}
+
+Diagnosis diagnose(const InstanceNetwork& network, const std::vector<Observation>& observations, const DiagnosisOptions& options) {
+  return Run(network, observations, options).diagnose();
+}
+
+}  // namespace headjoint::diagnosis

@@ -1,0 +1,268 @@
+#include "headjoint/diagnosis/internal/compiled_network.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "headjoint/base/error.h"
+#include "headjoint/diagnosis/status.h"
+
+namespace headjoint::diagnosis::internal {
+namespace {
+
+constexpr std::size_t kPlainTableParents = 2;  // up to here a plain table is as small as an auxiliary, and has no negative entries
+constexpr std::size_t kPlainTableCells = 16;
+constexpr std::size_t kWideLocation = 3;  // places that hold at least so many others may be kept for the end of the sweep
+
+/// P(y <= k | no parent active); 1 for the highest state.
+double leak_at_most(const Numbers& numbers, std::size_t k) { return k < numbers.leak.size() ? 1 - numbers.leak[k] : 1.0; }
+
+/// P(y <= k | only this parent active).
+double parent_at_most(const Numbers& numbers, std::size_t parent, std::size_t k) {
+  return k < numbers.strength[parent].size() ? 1 - numbers.strength[parent][k] : 1.0;
+}
+
+/// Weight of cumulative k when the states have this likelihood.
+double level_weight(const std::vector<double>& likelihood, std::size_t k) {
+  return likelihood[k] - (k + 1 < likelihood.size() ? likelihood[k + 1] : 0.0);
+}
+
+/// Where each location stands along the scope that has most places.
+struct Sweep {
+  std::vector<bool> on_line;  ///< [location] is itself of that scope
+  std::vector<int> last;      ///< [location] last position it touches, -1 for none
+  std::vector<int> extent;    ///< [location] how many positions it touches
+};
+
+Sweep sweep_of(const Layout& layout) {
+  const auto& locations = layout.locations;
+  std::string longest;
+  std::ptrdiff_t most = 0;
+  for (const Location& location : locations) {
+    const auto count = std::count_if(locations.begin(), locations.end(), [&](const Location& l) { return l.scope == location.scope; });
+    if (count > most) {
+      most = count;
+      longest = location.scope;
+    }
+  }
+  std::vector<int> position(locations.size(), -1);
+  int next = 0;
+  for (std::size_t i = 0; i < locations.size(); ++i)
+    if (locations[i].scope == longest) position[i] = next++;
+  Sweep sweep{{}, position, std::vector<int>(locations.size(), 1)};
+  for (int at : position) sweep.on_line.push_back(at >= 0);
+  const auto touch = [&](std::size_t a, std::size_t b) {
+    if (position[a] >= 0 || position[b] < 0) return;
+    sweep.extent[a] = sweep.last[a] < 0 ? 1 : sweep.extent[a] + 1;
+    sweep.last[a] = std::max(sweep.last[a], position[b]);
+  };
+  for (std::size_t i = 0; i < locations.size(); ++i)
+    for (std::size_t other : locations[i].related) {
+      touch(i, other);
+      touch(other, i);
+    }
+  return sweep;
+}
+
+}  // namespace
+
+Numbers numbers_of(const Instance& instance) {
+  Numbers numbers{instance.leak, {}};
+  for (const Influence& influence : instance.parents) numbers.strength.push_back(influence.strength);
+  return numbers;
+}
+
+CompiledNetwork::CompiledNetwork(const InstanceNetwork& network, const Likelihoods& likelihoods, const CompileOptions& options)
+    : network_(network), likelihoods_(likelihoods), parts_(network.instances.size()) {
+  mark_needed(options);
+  for (std::size_t i = 0; i < network.instances.size(); ++i)
+    if (needed_[i]) add(i, options);
+  const Elimination order = best_order(graph_, stagings());
+  cells_ = order.cells;
+  if (cells_ <= kCellLimit) tree_ = std::make_unique<EliminationTree>(graph_, order);
+}
+
+void CompiledNetwork::mark_needed(const CompileOptions& options) {
+  const auto& instances = network_.instances;
+  needed_.assign(instances.size(), false);
+  stays_.assign(instances.size(), false);
+  for (std::size_t i = instances.size(); i-- > 0;) {
+    const Instance& instance = instances[i];
+    if (instance.measures >= 0) continue;
+    const bool hidden = !instance.is_cause && network_.finding(i).kind == FindingKind::kHidden;
+    needed_[i] = needed_[i] || instance.is_cause || !likelihoods_[i].empty();
+    stays_[i] = stays_[i] || instance.is_cause || (needed_[i] && hidden);
+    for (const Influence& influence : instance.parents)
+      if (needed_[i] || options.keep_parents) needed_[influence.parent] = stays_[influence.parent] = true;
+  }
+  // A finding that anything measures stays a variable once it was measured: another reading of it may follow.
+  for (const Instance& instance : instances)
+    if (instance.measures >= 0 && needed_[static_cast<std::size_t>(instance.measures)])
+      stays_[static_cast<std::size_t>(instance.measures)] = true;
+}
+
+void CompiledNetwork::add(std::size_t i, const CompileOptions& options) {
+  const Instance& instance = network_.instances[i];
+  Part& part = parts_[i];
+  for (std::size_t p = 0; p < instance.parents.size(); ++p)
+    if (std::any_of(instance.parents[p].strength.begin(), instance.parents[p].strength.end(), [](double s) { return s > 0; }))
+      part.parents.push_back(p);
+  const bool stays = stays_[i] || part.parents.empty();
+  if (stays) {
+    part.variable = static_cast<int>(graph_.add_variable(instance.states));
+    location_of_variable_.push_back(instance.location);
+  }
+  std::size_t cells = stays ? instance.states : 1;
+  for (std::size_t p : part.parents) cells *= network_.instances[instance.parents[p].parent].states;
+  if (part.parents.size() <= kPlainTableParents && cells <= kPlainTableCells) {
+    part.form = Form::kTable;
+  } else {
+    part.form = Form::kAuxiliary;
+    const bool all = stays || (!options.keep_levels.empty() && options.keep_levels[i]);
+    for (std::size_t k = 0; k < instance.states; ++k)
+      if (all || level_weight(likelihoods_[i], k) != 0) part.levels.push_back(k);
+    if (part.levels.empty()) part.levels.push_back(0);
+    if (part.levels.size() > 1) {
+      part.auxiliary = static_cast<int>(graph_.add_variable(part.levels.size()));
+      location_of_variable_.push_back(instance.location);
+    }
+  }
+  part.likelihood_factor = stays && !likelihoods_[i].empty();
+  const auto own_scopes = scopes(i);
+  const auto own_tables = tables(i, likelihoods_[i], numbers_of(instance));
+  for (std::size_t f = 0; f < own_scopes.size(); ++f) {
+    part.factors.push_back(graph_.factors.size());
+    graph_.factors.push_back({own_scopes[f], own_tables[f]});
+  }
+}
+
+std::vector<std::vector<Variable>> CompiledNetwork::scopes(std::size_t i) const {
+  const Instance& instance = network_.instances[i];
+  const Part& part = parts_[i];
+  const auto parent = [&](std::size_t p) { return static_cast<Variable>(parts_[instance.parents[p].parent].variable); };
+  const auto own = static_cast<Variable>(part.variable);
+  const auto auxiliary = static_cast<Variable>(part.auxiliary);
+  std::vector<std::vector<Variable>> result;
+  if (part.form == Form::kTable) {
+    std::vector<Variable> scope;
+    for (std::size_t p : part.parents) scope.push_back(parent(p));
+    if (part.variable >= 0) scope.push_back(own);
+    result.push_back(scope);
+  } else if (part.auxiliary < 0) {
+    for (std::size_t p : part.parents) result.push_back({parent(p)});
+  } else {
+    result.push_back(part.variable >= 0 ? std::vector<Variable>{own, auxiliary} : std::vector<Variable>{auxiliary});
+    for (std::size_t p : part.parents) result.push_back({parent(p), auxiliary});
+  }
+  if (part.likelihood_factor) result.push_back({own});
+  return result;
+}
+
+std::vector<double> CompiledNetwork::plain_table(std::size_t i, const std::vector<double>& likelihood, const Numbers& numbers) const {
+  const Instance& instance = network_.instances[i];
+  const Part& part = parts_[i];
+  std::vector<std::vector<double>> rows{{}};  // P(y <= k) per combination of parent states
+  for (std::size_t k = 0; k < instance.states; ++k) rows[0].push_back(leak_at_most(numbers, k));
+  for (std::size_t p : part.parents) {
+    std::vector<std::vector<double>> wider;
+    for (const auto& row : rows)
+      for (std::size_t s = 0; s < network_.instances[instance.parents[p].parent].states; ++s) {
+        wider.push_back(row);
+        if (s == 0) continue;
+        for (std::size_t k = 0; k < instance.states; ++k) wider.back()[k] *= parent_at_most(numbers, p, k);
+      }
+    rows = std::move(wider);
+  }
+  std::vector<double> table;
+  for (const auto& row : rows) {
+    double seen = 0;
+    for (std::size_t k = 0; k < instance.states; ++k) {
+      const double chance = row[k] - (k > 0 ? row[k - 1] : 0.0);
+      if (part.variable >= 0)
+        table.push_back(chance);
+      else
+        seen += likelihood.empty() ? chance : likelihood[k] * chance;
+    }
+    if (part.variable < 0) table.push_back(seen);
+  }
+  return table;
+}
+
+std::vector<std::vector<double>> CompiledNetwork::tables(std::size_t i, const std::vector<double>& likelihood,
+                                                         const Numbers& numbers) const {
+  const Instance& instance = network_.instances[i];
+  const Part& part = parts_[i];
+  const bool nothing_seen = likelihood.empty() && part.variable < 0;
+  std::vector<std::vector<double>> result;
+  if (part.form == Form::kTable) {
+    result.push_back(plain_table(i, likelihood, numbers));
+  } else {
+    if (part.auxiliary >= 0) {
+      std::vector<double> weights;
+      if (part.variable >= 0)
+        for (std::size_t y = 0; y < instance.states; ++y)
+          for (std::size_t k : part.levels) weights.push_back(leak_at_most(numbers, k) * ((y == k ? 1.0 : 0.0) - (y == k + 1 ? 1.0 : 0.0)));
+      else
+        for (std::size_t b = 0; b < part.levels.size(); ++b)
+          weights.push_back(nothing_seen ? (b == 0 ? 1.0 : 0.0)
+                                         : leak_at_most(numbers, part.levels[b]) * level_weight(likelihood, part.levels[b]));
+      result.push_back(weights);
+    }
+    const std::size_t first = result.size();
+    for (std::size_t p : part.parents) {
+      std::vector<double> table;
+      for (std::size_t s = 0; s < network_.instances[instance.parents[p].parent].states; ++s)
+        for (std::size_t k : part.levels) table.push_back(s == 0 || nothing_seen ? 1.0 : parent_at_most(numbers, p, k));
+      result.push_back(table);
+    }
+    if (part.auxiliary < 0 && !nothing_seen)
+      for (double& value : result[first]) value *= leak_at_most(numbers, part.levels[0]) * level_weight(likelihood, part.levels[0]);
+  }
+  if (part.likelihood_factor) result.push_back(likelihood.empty() ? std::vector<double>(instance.states, 1.0) : likelihood);
+  return result;
+}
+
+bool CompiledNetwork::feels_leak(std::size_t i) const {
+  const Part& part = parts_[i];
+  return part.form == Form::kTable || part.levels.size() > 1;
+}
+
+void CompiledNetwork::replace(Trial& trial, std::size_t i, const std::vector<double>& likelihood, const Numbers& numbers) const {
+  const Part& part = parts_[i];
+  const auto changed = tables(i, likelihood, numbers);
+  for (std::size_t f = 0; f < changed.size(); ++f)
+    if (changed[f] != graph_.factors[part.factors[f]].table) trial.replaced.push_back({part.factors[f], changed[f]});
+}
+
+double CompiledNetwork::hold_at_most(Trial& trial, std::size_t i, std::size_t k) const {
+  const Instance& instance = network_.instances[i];
+  for (const Influence& influence : instance.parents) {
+    const double factor = k < influence.strength.size() ? 1 - influence.strength[k] : 1.0;
+    if (factor == 1) continue;
+    const int parent = parts_[influence.parent].variable;
+    require(parent >= 0, "the parent of a check must be a variable");
+    std::vector<double> weight(network_.instances[influence.parent].states, factor);
+    weight[0] = 1;
+    trial.weighted.push_back({static_cast<Variable>(parent), std::move(weight)});
+  }
+  return k < instance.leak.size() ? 1 - instance.leak[k] : 1.0;
+}
+
+std::vector<std::vector<int>> CompiledNetwork::stagings() const {
+  constexpr std::size_t kManyVariables = 220;  // beyond, the unstaged search costs more than it can win
+  std::vector<std::vector<int>> result;
+  const Sweep sweep = sweep_of(network_.layout);
+  const int end = static_cast<int>(2 * network_.layout.locations.size() + 2);
+  for (bool wide_last : {false, true}) {
+    std::vector<int> stage;
+    for (int location : location_of_variable_) {
+      const auto at = static_cast<std::size_t>(location);
+      const bool last = location < 0 || sweep.last[at] < 0 || (wide_last && sweep.extent[at] >= static_cast<int>(kWideLocation));
+      stage.push_back(last ? end : 2 * sweep.last[at] + (sweep.on_line[at] ? 0 : 1));
+    }
+    result.push_back(std::move(stage));
+  }
+  if (location_of_variable_.size() <= kManyVariables) result.emplace_back();
+  return result;
+}
+
+}  // namespace headjoint::diagnosis::internal

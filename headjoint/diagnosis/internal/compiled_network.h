@@ -1,0 +1,90 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "headjoint/diagnosis/instances.h"
+#include "headjoint/diagnosis/internal/elimination_tree.h"
+
+namespace headjoint::diagnosis::internal {
+
+/// P(at least state k) for one node: with no parent active, and for each parent alone. What a band moves.
+struct Numbers {
+  std::vector<double> leak;
+  std::vector<std::vector<double>> strength;  ///< [parent][k - 1]
+};
+
+[[nodiscard]] Numbers numbers_of(const Instance& instance);
+
+/// One likelihood vector per instance, empty where nothing was seen.
+using Likelihoods = std::vector<std::vector<double>>;
+
+struct CompileOptions {
+  bool keep_parents = false;      ///< nodes that any finding has as a parent stay variables even when nothing below them was seen
+  std::vector<bool> keep_levels;  ///< per instance or empty: likelihoods that a trial will change later
+};
+
+/// An instance network with its observations as a product of small tables, ready to be summed.
+///
+/// For a noisy-OR or noisy-MAX node y, the cumulatives F_k(x) = P(y <= k | x) = (1 - leak_k) prod_i (1 - s_ik)^(x_i) are products of one
+/// factor per parent. With a likelihood vector l over the states, sum_k l_k P(y = k | x) = sum_k (l_k - l_{k+1}) F_k(x): one auxiliary
+/// variable with at most as many values as y has states, joined to each parent by a pairwise table, with signed weights. One that
+/// keeps a single value (a plain negative finding) falls apart into one factor per parent. A node that must stay a variable itself
+/// (causes, hidden nodes) is joined to its auxiliary by the table [y = k] - [y = k + 1].
+///
+/// Nodes with nothing seen below them are left out, except causes.
+/// @par Source  Takikawa & D'Ambrosio 1999; Diez & Galan 2003; Diez 1993 (noisy-MAX)
+class CompiledNetwork {
+ public:
+  CompiledNetwork(const InstanceNetwork& network, const Likelihoods& likelihoods, const CompileOptions& options);
+
+  [[nodiscard]] bool too_large() const { return tree_ == nullptr; }
+  [[nodiscard]] double cells() const { return cells_; }
+  [[nodiscard]] EliminationTree& tree() { return *tree_; }
+
+  /// The variable that stands for an instance, or -1 when it was summed out beforehand or left out.
+  [[nodiscard]] int variable(std::size_t instance) const { return parts_[instance].variable; }
+
+  /// True when the observation of this instance is felt through the number of false positives (not only a constant factor).
+  [[nodiscard]] bool feels_leak(std::size_t instance) const;
+
+  /// Adds to a trial: other numbers and another likelihood for one instance. An empty likelihood takes the observation away.
+  void replace(Trial& trial, std::size_t instance, const std::vector<double>& likelihood, const Numbers& numbers) const;
+
+  /// Adds to a trial: the event "the instance, not seen yet, is at most in state k", up to the factor returned.
+  double hold_at_most(Trial& trial, std::size_t instance, std::size_t k) const;
+
+ private:
+  enum class Form { kLeftOut, kTable, kAuxiliary };
+  /// How one instance entered the graph.
+  struct Part {
+    Form form = Form::kLeftOut;
+    int variable = -1;
+    int auxiliary = -1;
+    std::vector<std::size_t> parents;  ///< indices into Instance::parents that have any strength
+    std::vector<std::size_t> levels;   ///< values k of the auxiliary; one level and no auxiliary: factors on the parents
+    std::vector<std::size_t> factors;  ///< in the order of tables()
+    bool likelihood_factor = false;    ///< the last factor is the likelihood on the variable
+  };
+
+  void mark_needed(const CompileOptions& options);
+  void add(std::size_t instance, const CompileOptions& options);
+  [[nodiscard]] std::vector<std::vector<Variable>> scopes(std::size_t instance) const;
+  [[nodiscard]] std::vector<std::vector<double>> tables(std::size_t instance, const std::vector<double>& likelihood,
+                                                        const Numbers& numbers) const;
+  [[nodiscard]] std::vector<double> plain_table(std::size_t instance, const std::vector<double>& likelihood, const Numbers& numbers) const;
+  [[nodiscard]] std::vector<std::vector<int>> stagings() const;
+
+  const InstanceNetwork& network_;
+  Likelihoods likelihoods_;
+  std::vector<bool> needed_;
+  std::vector<bool> stays_;  ///< is a variable of its own
+  std::vector<Part> parts_;
+  std::vector<int> location_of_variable_;
+  FactorGraph graph_;
+  double cells_ = 0;
+  std::unique_ptr<EliminationTree> tree_;
+};
+
+}  // namespace headjoint::diagnosis::internal

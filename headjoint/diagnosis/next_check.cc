@@ -1,0 +1,274 @@
+#include "headjoint/diagnosis/next_check.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+
+#include "headjoint/diagnosis/internal/evidence.h"
+
+namespace headjoint::diagnosis {
+namespace {
+
+using internal::CompiledNetwork;
+using internal::EliminationTree;
+using internal::LogValue;
+using internal::StateTrials;
+using internal::Trial;
+using internal::Variable;
+
+/// An event "at least one of these causes is there", worth so many minutes of expected loss on top of the events before it.
+struct Event {
+  std::size_t decision = 0;
+  double step_minutes = 0;
+  std::vector<std::size_t> instances;
+  std::optional<EliminationTree> none;  ///< the tree with all of them held absent; unused for a single cause
+};
+
+/// Joint with what was observed, relative to P(observed): of everything, and of each event.
+struct Joint {
+  double all = 0;
+  std::vector<double> event;
+};
+
+/// One run of rank_checks().
+class Ranking {
+ public:
+  Ranking(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options)
+      : network_(network),
+        options_(options),
+        compiled_(network, internal::combined(network, internal::looks_of(network, observations)), {true, {}}),
+        observed_(network.instances.size(), false) {
+    for (const Observation& observation : observations)
+      observed_[static_cast<std::size_t>(network.find(observation.finding, observation.place))] = true;
+  }
+
+  NextChecks rank() {
+    if (compiled_.too_large()) {
+      result_.status = Status::kTooLarge;
+      return result_;
+    }
+    evidence_ = compiled_.tree().total(true);
+    if (!(evidence_.error < 1) || evidence_.sign == 0)
+      result_.status = Status::kImpossible;
+    else if (!(evidence_.error <= kAccuracy) || evidence_.sign < 0)
+      result_.status = Status::kInaccurate;
+    if (result_.status != Status::kNotRun) return result_;
+    make_events();
+    now_ = joint({});
+    fill_decisions();
+    find_uncertainty();
+    for (std::size_t row = 0; row < network_.pattern.findings.size(); ++row) score_finding(row);
+    order_checks();
+    result_.status = Status::kDone;
+    return std::move(result_);
+  }
+
+ private:
+  /// Per decision: the causes ordered by what leaving them in costs; each new cost makes a wider event.
+  void make_events() {
+    std::map<std::string, std::vector<std::size_t>> causes;
+    std::vector<std::string> order;
+    for (std::size_t i = 0; i < network_.instances.size(); ++i) {
+      if (!network_.instances[i].is_cause || network_.cause(i).decision.empty()) continue;
+      auto& list = causes[network_.cause(i).decision];
+      if (list.empty()) order.push_back(network_.cause(i).decision);
+      list.push_back(i);
+    }
+    for (const std::string& name : order) {
+      auto& list = causes[name];
+      std::stable_sort(list.begin(), list.end(),
+                       [this](std::size_t a, std::size_t b) { return network_.cause(a).left_minutes > network_.cause(b).left_minutes; });
+      Decision decision;
+      decision.name = name;
+      for (std::size_t i : list) decision.put_right_minutes = std::max(decision.put_right_minutes, network_.cause(i).put_right_minutes);
+      for (std::size_t n = 0; n < list.size(); ++n) {
+        const double left = network_.cause(list[n]).left_minutes;
+        const double next = n + 1 < list.size() ? network_.cause(list[n + 1]).left_minutes : 0.0;
+        if (left == next && n + 1 < list.size()) continue;
+        add_event(result_.decisions.size(), left - next, {list.begin(), list.begin() + static_cast<std::ptrdiff_t>(n) + 1});
+      }
+      result_.decisions.push_back(decision);
+    }
+  }
+
+  void add_event(std::size_t decision, double step, std::vector<std::size_t> instances) {
+    Event event{decision, step, std::move(instances), {}};
+    if (event.instances.size() == 1) {
+      single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
+    } else {
+      Trial absent;
+      for (std::size_t i : event.instances) absent.weighted.push_back({static_cast<Variable>(compiled_.variable(i)), {1.0, 0.0}});
+      event.none = compiled_.tree();
+      event.none->keep(absent);
+    }
+    events_.push_back(std::move(event));
+  }
+
+  Joint joint(const Trial& trial) {
+    const internal::Marginals marginals = compiled_.tree().marginals(trial, single_variables_);
+    Joint result;
+    result.all = marginals.total.over(evidence_);
+    std::size_t single = 0;
+    for (Event& event : events_) {
+      if (event.none)
+        result.event.push_back(result.all - event.none->total(trial).over(evidence_));
+      else
+        result.event.push_back(marginals.total.sign == 0 ? 0.0 : result.all * internal::present(marginals.values[single++]));
+    }
+    return result;
+  }
+
+  /// Sum over decisions of the smaller of putting right and leaving, for a joint of weight `all`.
+  [[nodiscard]] double loss(const Joint& joint) const {
+    std::vector<double> left(result_.decisions.size(), 0.0);
+    for (std::size_t e = 0; e < events_.size(); ++e) left[events_[e].decision] += events_[e].step_minutes * joint.event[e];
+    double sum = 0;
+    for (std::size_t d = 0; d < left.size(); ++d) sum += std::min(result_.decisions[d].put_right_minutes * joint.all, left[d]);
+    return sum;
+  }
+
+  /// P of each decision's widest event, given the joint.
+  [[nodiscard]] std::vector<double> probabilities(const Joint& joint) const {
+    std::vector<double> result(result_.decisions.size(), 0.0);
+    for (std::size_t e = 0; e < events_.size(); ++e) result[events_[e].decision] = std::clamp(joint.event[e] / joint.all, 0.0, 1.0);
+    return result;
+  }
+
+  void fill_decisions() {
+    result_.loss_now_minutes = loss(now_);
+    const std::vector<double> p = probabilities(now_);
+    for (std::size_t d = 0; d < p.size(); ++d) result_.decisions[d].probability = p[d];
+    for (std::size_t e = 0; e < events_.size(); ++e)
+      result_.decisions[events_[e].decision].left_minutes += events_[e].step_minutes * std::max(now_.event[e], 0.0);
+    for (Decision& decision : result_.decisions) decision.take = decision.left_minutes > decision.put_right_minutes;
+  }
+
+  void find_uncertainty() {
+    std::vector<Variable> wanted;
+    std::vector<std::size_t> instances;
+    for (std::size_t i = 0; i < network_.instances.size(); ++i)
+      if (compiled_.variable(i) >= 0) {
+        wanted.push_back(static_cast<Variable>(compiled_.variable(i)));
+        instances.push_back(i);
+      }
+    const internal::Marginals marginals = compiled_.tree().marginals({}, wanted);
+    present_.assign(network_.instances.size(), 0.0);
+    for (std::size_t k = 0; k < instances.size(); ++k) present_[instances[k]] = internal::present(marginals.values[k]);
+  }
+
+  /// How unsettled the causes of an instance are: sum of strength^2 p (1 - p). Only ranks places of one finding.
+  [[nodiscard]] double uncertainty(std::size_t i) const {
+    double sum = 0;
+    for (const Influence& influence : network_.instances[internal::felt_instance(network_, i)].parents) {
+      const double p = present_[influence.parent];
+      sum += influence.strength.front() * influence.strength.front() * p * (1 - p);
+    }
+    return sum;
+  }
+
+  void score_finding(std::size_t row) {
+    const Finding& finding = network_.pattern.findings[row];
+    if (finding.kind == FindingKind::kHidden || (!finding.needs.empty() && !options_.conditions.contains(finding.needs))) return;
+    std::vector<std::size_t> places;
+    for (std::size_t i = 0; i < network_.instances.size(); ++i)
+      if (!network_.instances[i].is_cause && network_.instances[i].row == row && !observed_[i]) places.push_back(i);
+    if (places.empty()) return;
+    const std::size_t open = places.size();
+    if (open > options_.places_scored) {
+      std::stable_sort(places.begin(), places.end(), [this](std::size_t a, std::size_t b) { return uncertainty(a) > uncertainty(b); });
+      places.resize(std::max<std::size_t>(options_.places_scored, 1));
+    }
+    std::optional<Check> best;
+    for (std::size_t instance : places) {
+      Check check = score(instance);
+      if (!best || check.net_minutes > best->net_minutes) best = std::move(check);
+    }
+    best->places = open;
+    result_.checks.push_back(std::move(*best));
+  }
+
+  Check score(std::size_t instance) {
+    const Finding& finding = network_.finding(instance);
+    Check check;
+    check.instance = instance;
+    double after = 0;
+    for (const Joint& outcome : outcomes(instance)) {
+      after += loss(outcome);
+      check.outcome_probability.push_back(std::max(outcome.all, 0.0));
+      check.decision_probability.push_back(outcome.all > 0 ? probabilities(outcome) : std::vector<double>{});
+    }
+    check.value_minutes = result_.loss_now_minutes - after;
+    check.cost_minutes = finding.minutes + finding.price_minutes;
+    if (!finding.set_up.empty() && !options_.set_ups_done.contains(finding.set_up))
+      check.cost_minutes += network_.pattern.set_ups[static_cast<std::size_t>(network_.pattern.set_up(finding.set_up))].minutes;
+    check.net_minutes = check.value_minutes - check.cost_minutes;
+    return check;
+  }
+
+  /// Joint of each state of a finding.
+  std::vector<Joint> outcomes(std::size_t instance) {
+    const std::size_t felt = internal::felt_instance(network_, instance);
+    const StateTrials trials = internal::state_trials(network_, compiled_, felt);
+    std::vector<Joint> terms;
+    for (const StateTrials::Term& term : trials.terms) {
+      terms.push_back(term.trial.weighted.empty() ? now_ : joint(term.trial));
+      scale(terms.back(), term.factor);
+    }
+    std::vector<Joint> states = mix(trials.coefficient, terms);
+    if (felt == instance) return states;
+    const auto& confusion = network_.finding(instance).confusion;
+    std::vector<std::vector<double>> by_outcome(network_.instances[instance].states, std::vector<double>(confusion.size()));
+    for (std::size_t s = 0; s < confusion.size(); ++s)
+      for (std::size_t t = 0; t < by_outcome.size(); ++t) by_outcome[t][s] = confusion[s][t];
+    return mix(by_outcome, states);
+  }
+
+  static void scale(Joint& joint, double factor) {
+    joint.all *= factor;
+    for (double& value : joint.event) value *= factor;
+  }
+
+  static std::vector<Joint> mix(const std::vector<std::vector<double>>& coefficient, const std::vector<Joint>& terms) {
+    std::vector<Joint> result;
+    for (const auto& row : coefficient) {
+      Joint sum{0, std::vector<double>(terms.front().event.size(), 0.0)};
+      for (std::size_t t = 0; t < terms.size(); ++t) {
+        sum.all += row[t] * terms[t].all;
+        for (std::size_t e = 0; e < sum.event.size(); ++e) sum.event[e] += row[t] * terms[t].event[e];
+      }
+      result.push_back(std::move(sum));
+    }
+    return result;
+  }
+
+  void order_checks() {
+    std::stable_sort(result_.checks.begin(), result_.checks.end(),
+                     [](const Check& a, const Check& b) { return a.net_minutes > b.net_minutes; });
+    for (std::size_t a = 0; a < result_.checks.size(); ++a)
+      for (std::size_t b = 0; b < result_.checks.size(); ++b) {
+        const std::string& set_up = network_.finding(result_.checks[a].instance).set_up;
+        if (a != b && !set_up.empty() && set_up == network_.finding(result_.checks[b].instance).set_up)
+          result_.checks[a].shares_set_up.push_back(b);
+      }
+  }
+
+  const InstanceNetwork& network_;
+  const CheckOptions& options_;
+  CompiledNetwork compiled_;
+  std::vector<bool> observed_;
+  LogValue evidence_;
+  std::vector<Event> events_;
+  std::vector<Variable> single_variables_;
+  Joint now_;
+  std::vector<double> present_;
+  NextChecks result_;
+};
+
+}  // namespace
+
+NextChecks rank_checks(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options) {
+  return Ranking(network, observations, options).rank();
+}
+
+}  // namespace headjoint::diagnosis
