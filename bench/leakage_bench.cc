@@ -10,9 +10,7 @@ namespace {
 
 const GaugePressure kSupply = GaugePressure::from_pascal(80 * 6894.757);
 const GaugePressure kReading = GaugePressure::from_pascal(60 * 6894.757);
-LeakDownTest test_at_eighty() {
-  return {.supply = kSupply, .orifice = TesterOrifice::drilled(Length::from_si(1.016e-3)), .ambient = {}, .gas = {}};
-}
+LeakDownTest test_at_eighty() { return {.supply = kSupply, .orifice = TesterOrifice::drilled(Length::from_si(1.016e-3))}; }
 Cranking cranking() { return {.displacement = Volume::from_si(400e-6)}; }
 
 void mass_flow_choked(benchmark::State& state) {

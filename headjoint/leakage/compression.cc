@@ -37,6 +37,13 @@ struct Readings {
   [[nodiscard]] std::vector<double> usable() const { return in_state(ReadingState::kPlausible, pascal.size()); }
 };
 
+void check_reading(GaugePressure pressure, std::size_t index) {
+  const std::string name = "reading of cylinder " + std::to_string(index + 1);
+  if (!(pressure.pascal() >= 0)) throw InputError(name, "must be a gauge pressure of at least 0");
+  if (!(pressure.pascal() <= kLargestReading))
+    throw InputError(name, pressure_text(pressure) + " is above 100 bar: psi typed as bar, or a digit too many");
+}
+
 Readings checked_readings(const CompressionTest& test) {
   check_argument(!test.readings.empty(), "readings", "at least one cylinder is needed");
   check_positive(test.gauge_step.pascal(), "gauge step");
@@ -49,10 +56,7 @@ Readings checked_readings(const CompressionTest& test) {
     const auto& pressure = test.readings[i].pressure;
     readings.pascal.push_back(pressure ? pressure->pascal() : 0);
     if (!pressure) continue;
-    const std::string name = "reading of cylinder " + std::to_string(i + 1);
-    check_argument(pressure->pascal() >= 0, name.c_str(), "must be a gauge pressure of at least 0");
-    check_argument(pressure->pascal() <= kLargestReading, name.c_str(),
-                   pressure_text(*pressure) + " is above 100 bar: psi typed as bar, or a digit too many");
+    check_reading(*pressure, i);
     cylinder.state = ReadingState::kPlausible;
   }
   return readings;

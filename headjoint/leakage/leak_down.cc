@@ -36,19 +36,19 @@ struct Series {
 };
 
 void check_supply(GaugePressure supply, const Ambient& ambient, const Gas& gas) {
-  check_argument(supply.pascal() > 0 && supply.pascal() <= kLargestSupply, "supply",
-                 "must be above 0 and at most 20 bar (290 psi), gauge; got " + pressure_text(supply));
+  if (!(supply.pascal() > 0 && supply.pascal() <= kLargestSupply))
+    throw InputError("supply", "must be above 0 and at most 20 bar (290 psi), gauge; got " + pressure_text(supply));
   check_ambient(ambient);
   check_gas(gas);
 }
 
 void check_reading(GaugePressure supply, GaugePressure reading) {
-  check_argument(!std::isnan(reading.pascal()), "reading", "is not a number");
-  check_argument(reading.pascal() >= 0, "reading",
-                 pressure_text(reading) + " is negative: type the gauge pressure on the cylinder side, not the drop");
-  check_argument(reading <= supply, "reading",
-                 pressure_text(reading) + " is above the supply of " + pressure_text(supply) +
-                     ": supply and reading swapped, or one of them in another unit");
+  if (std::isnan(reading.pascal())) throw InputError("reading", "is not a number");
+  if (reading.pascal() < 0)
+    throw InputError("reading", pressure_text(reading) + " is negative: type the gauge pressure on the cylinder side, not the drop");
+  if (reading > supply)
+    throw InputError("reading", pressure_text(reading) + " is above the supply of " + pressure_text(supply) +
+                                    ": supply and reading swapped, or one of them in another unit");
 }
 
 void check_test(const LeakDownTest& test) {

@@ -38,8 +38,8 @@ struct LeakDownTest {
   TesterOrifice orifice;
   GaugePressure gauge_step =
       GaugePressure::from_pascal(6894.757);  ///< smallest trusted difference of a reading; > 0, < supply. Default 1 psi
-  Ambient ambient;
-  Gas gas;
+  Ambient ambient = {};
+  Gas gas = {};
 };
 
 /// Share of the supply pressure that is lost: 1 - reading/supply.

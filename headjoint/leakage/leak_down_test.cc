@@ -18,9 +18,7 @@ constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
 GaugePressure psi(double value) { return GaugePressure::from_pascal(value * 6894.757); }
 Area square_mm(double value) { return Area::from_si(value * 1e-6); }
 double in_square_mm(Area area) { return area.si() * 1e6; }
-LeakDownTest eighty_psi() {
-  return {.supply = psi(80), .orifice = TesterOrifice::drilled(Length::from_si(1.016e-3)), .ambient = {}, .gas = {}};
-}
+LeakDownTest eighty_psi() { return {.supply = psi(80), .orifice = TesterOrifice::drilled(Length::from_si(1.016e-3))}; }
 
 TEST(LeakDown, ReadingAndAreaRatioAreInverse) {
   for (double supply : {5.0, 30.0, 80.0, 100.0, 200.0})

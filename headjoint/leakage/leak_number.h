@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "headjoint/leakage/ambient.h"
 #include "headjoint/leakage/leak_area.h"
 
@@ -7,18 +9,20 @@
 ///
 /// The peak depends on the leak through Pi = CdA sqrt(R T) / (Vd N/60) alone (exact without heat loss). A table of gauge-pressure
 /// ratio against extra area, computed with a crank-angle cycle for one engine and two heat-loss laws, is carried to other
-/// displacements and speeds through Pi.
+/// displacements and speeds through Pi, and to other compression ratios and intake closings by a fitted factor.
 ///
-/// Valid for compression ratios of 8 to 12 and intake closing of 30 to 70 deg after BDC within the stated band; a diesel's ratio
-/// near 1 still holds, its low end less so. All cylinders: throttle open, same number of strokes, same temperature.
+/// Valid for compression ratios of 7 to 22, intake closing 20 to 80 deg after BDC, 150 to 400 rpm. All cylinders: throttle open,
+/// same number of strokes, same temperature, no oil in the bore.
 namespace headjoint::leakage {
 
-/// Cranking conditions of one compression test.
+/// Engine and cranking conditions of one compression test.
 struct Cranking {
   Volume displacement;                             ///< of one cylinder; 10 cm3 to 20 L
   Speed speed = Speed::from_rpm(250);              ///< 30 to 1000 rpm. Default: a healthy starter, common practice
   Speed speed_drift = Speed::from_rpm(20);         ///< how far the speed may differ between cylinders; 0 <= drift < speed / 2
   Temperature temperature = kStandardTemperature;  ///< of the charge
+  std::optional<double> compression_ratio = {};    ///< 7 to 23. Empty: 10, with 8 to 12 inside the band
+  std::optional<Angle> intake_closing = {};        ///< 20 to 80 deg past BDC. Empty: 50 deg, with 30 to 70 deg inside the band
 };
 
 /// Pi = CdA sqrt(R T) / (Vd N/60).
@@ -34,8 +38,8 @@ inline constexpr double kLowestTabulatedRatio = 0.17;
 
 /// Extra leak area of a cylinder beyond what its healthy neighbours leak.
 ///
-/// Band: the two heat-loss laws and a base leak of 0.2 to 0.5 mm2 at 400 cm3 and 250 rpm, the speed drift, and the ratio's own
-/// limits; all taken at their worst together.
+/// Band: the two heat-loss laws and a base leak of 0.2 to 0.5 mm2 at 400 cm3 and 250 rpm, the speed drift, what is not known of
+/// the engine, and the ratio's own limits; all taken at their worst together.
 ///
 /// @param ratio  gauge reading / healthy gauge reading; >= 0
 /// @param ratio_low, ratio_high  limits of the ratio; ratio_low <= ratio <= ratio_high

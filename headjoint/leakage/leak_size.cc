@@ -120,7 +120,7 @@ LeakSizeLikelihood leak_size_from_leak_down(const LeakDownTest& test, GaugePress
 
 LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const Cranking& cranking, const LeakSizes& sizes) {
   check_sizes(sizes);
-  check_argument(ratio >= 0 && ratio <= 3, "compression ratio to the healthy level", "must lie between 0 and 3");
+  check_argument(ratio >= 0 && ratio <= 3, "ratio to the healthy level", "must lie between 0 and 3");
   check_argument(ratio_step > 0 && ratio_step < 1, "ratio step", "must lie between 0 and 1");
   const double lowest = ratio_from_extra_leak(sizes.largest, cranking);  // still larger leaks have no class of their own
   Cell cell{ratio - ratio_step / 2, ratio + ratio_step / 2, sizes.compression_sigma};

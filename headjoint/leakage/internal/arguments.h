@@ -9,7 +9,7 @@
 namespace headjoint::leakage {
 
 /// @throws InputError for `argument` unless `holds`
-inline void check_argument(bool holds, const char* argument, const std::string& allowed) {
+inline void check_argument(bool holds, const char* argument, const char* allowed) {
   if (!holds) throw InputError(argument, allowed);
 }
 
