@@ -12,7 +12,8 @@ struct Step {
   std::string_view words;
 };
 constexpr Step kScale[] = {
-    {0.97, "almost certain"}, {0.85, "very probable"}, {0.60, "probable"}, {0.40, "as likely as not"}, {0.15, "possible"}, {0.03, "unlikely"}, {0.0, "very unlikely"},
+    {0.97, "almost certain"}, {0.85, "very probable"}, {0.60, "probable"},     {0.40, "as likely as not"},
+    {0.15, "possible"},       {0.03, "unlikely"},      {0.0, "very unlikely"},
 };
 constexpr double kFewest = 0.005;  // what still rounds to 0.01
 

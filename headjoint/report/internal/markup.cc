@@ -32,7 +32,8 @@ bool is_line_break(std::uint32_t point) { return point == '\n' || point == '\r' 
 
 bool is_dropped(std::uint32_t point) {
   const bool control = point < 0x20 || (point >= 0x7F && point < 0xA0);
-  const bool direction = point == 0x200E || point == 0x200F || point == 0x061C || (point >= 0x202A && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
+  const bool direction =
+      point == 0x200E || point == 0x200F || point == 0x061C || (point >= 0x202A && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
   return control || direction || point == 0xFEFF || (point & 0xFFFE) == 0xFFFE;
 }
 
