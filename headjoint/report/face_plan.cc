@@ -133,7 +133,7 @@ std::set<int> contact_numbers(const assess::Flatness& face) {
 void draw_points(Svg& svg, const FaceSheet& sheet, const assess::Flatness& face, const HeightScale& scale, double size) {
   const double marker = std::min(0.36 * size, 0.32 * least_spacing(face.face));
   const double number_size = kNumberSize * size;
-  NumberPlacer placer(number_size, 1.7 * marker, {0, 0, sheet.width(), sheet.height()});
+  NumberPlacer placer(number_size, 1.7 * marker, {0.2 * size, 0.2 * size, sheet.width() - 0.2 * size, sheet.height() - 0.2 * size});
   const std::set<int> contacts = contact_numbers(face);
   std::vector<std::size_t> order;
   for (const bool contact_first : {true, false}) {

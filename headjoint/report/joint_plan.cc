@@ -89,7 +89,7 @@ std::vector<Band> bands(const DeckSheet& sheet, const std::vector<BreachLine>& l
 std::vector<Spot> zigzag(Spot from, Spot to, double unit) {
   const double length = std::hypot(to.x - from.x, to.y - from.y);
   const int teeth = std::max(3, static_cast<int>(std::lround(length / (kTooth * unit))));
-  const double across = 0.9 * kTooth * unit;
+  const double across = std::min(0.9 * kTooth * unit, 0.4 * std::max(length, unit));
   const double nx = length > 0 ? -(to.y - from.y) / length * across : 0;
   const double ny = length > 0 ? (to.x - from.x) / length * across : across;
   std::vector<Spot> points = {from};

@@ -37,8 +37,10 @@ class Shower {
     show_finding(page_, all.finding, all);
     show_next_checks(page_, all.next_checks, kChecksInOverview);
     show_weights(page_, all.finding);
+    if (all.compression || all.leak_down) page_.heading("Readings");
     if (all.compression) show_compression(page_, *all.compression);
     if (all.leak_down) show_leak_down(page_, *all.leak_down);
+    if (!all.faces.empty()) page_.heading("Faces");
     for (const assess::Flatness& face : all.faces) show_face(page_, face);
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);

@@ -16,6 +16,7 @@ using joint::PassageKind;
 
 constexpr std::size_t kLongestLabel = 26;            // characters
 constexpr double kLeastTurn = std::numbers::pi / 9;  // between two paths of one bore: 20 degrees
+constexpr double kStub = 1.6;                        // bore radii from the centre
 constexpr double kEdgeStep = 2;                      // mm between the points of an edge that are tried
 
 /// A place where a path may end: on the way from the bore's centre it stops `radius` short of it.
@@ -77,11 +78,22 @@ std::vector<Target> edge(const PlacedHead& head) {
   return out;
 }
 
+/// Ends a little outside the bore all round, for a path whose hole the plan does not show.
+std::vector<Target> stubs(const FoundBore& bore) {
+  std::vector<Target> out;
+  for (const double degrees : {-60.0, -120.0, 60.0, 120.0, -30.0, -150.0, 30.0, 150.0}) {
+    const double angle = degrees * std::numbers::pi / 180;
+    const double reach = kStub * bore.radius;
+    out.push_back({{bore.centre.x + reach * std::cos(angle), bore.centre.y + reach * std::sin(angle)}});
+  }
+  return out;
+}
+
 /// The nearest target whose direction no earlier path of this bore has taken; else the nearest of all.
 std::optional<Target> choose(std::vector<Target> targets, Spot centre, std::vector<double>& taken) {
   if (targets.empty()) return std::nullopt;
   std::stable_sort(targets.begin(), targets.end(),
-                   [&](const Target& a, const Target& b) { return distance(centre, a.at) < distance(centre, b.at); });
+                   [&](const Target& a, const Target& b) { return distance(centre, a.at) < distance(centre, b.at) - 1e-6; });
   const auto is_free = [&](const Target& target) {
     return std::all_of(taken.begin(), taken.end(), [&](double used) { return turn(used, direction(centre, target.at)) >= kLeastTurn; });
   };
@@ -115,7 +127,8 @@ std::optional<BreachLine> line_from_bore(const DeckSheet& sheet, const assess::S
   if (path.name == "gas_to_coolant" || path.name == "coolant_to_cylinder")
     target = choose(holes(*bore->head, false), bore->centre, directions);
   if (path.name == "gas_to_oil") target = choose(holes(*bore->head, true), bore->centre, directions);
-  if (!target) target = choose(edge(*bore->head), bore->centre, directions);
+  if (!target && path.name == "gas_to_outside") target = choose(edge(*bore->head), bore->centre, directions);
+  if (!target) target = choose(stubs(*bore), bore->centre, directions);
   if (!target) return std::nullopt;
   const double length = distance(bore->centre, target->at);
   const double end = std::max(bore->radius + 4 * sheet.unit, length - target->radius);

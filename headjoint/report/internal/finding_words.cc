@@ -1,6 +1,7 @@
 #include "headjoint/report/internal/finding_words.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include "headjoint/report/chance_words.h"
@@ -10,26 +11,45 @@
 namespace headjoint::report {
 namespace {
 
-/// The text as a sentence: capital first, full stop last; "" stays "".
-std::string sentence(const std::string& text) {
-  std::string out = capitalised(plain_text(text));
-  if (!out.empty() && std::string_view(".!?").find(out.back()) == std::string_view::npos) out += '.';
-  return out;
+/// Whether the text has the place as a word of its own.
+bool names_place(std::string_view text, std::string_view where) {
+  const auto is_inside = [&](std::size_t at) { return at < text.size() && std::isalnum(static_cast<unsigned char>(text[at])) != 0; };
+  for (std::size_t at = text.find(where); at != std::string_view::npos; at = text.find(where, at + 1)) {
+    if (!(at > 0 && is_inside(at - 1)) && !is_inside(at + where.size())) return true;
+  }
+  return false;
 }
 
 std::string joined(const std::string& a, const std::string& b) { return a.empty() || b.empty() ? a + b : a + " " + b; }
 
 }  // namespace
 
+std::string sentence(const std::string& text) {
+  std::string out = capitalised(plain_text(text));
+  if (!out.empty() && std::string_view(".!?").find(out.back()) == std::string_view::npos) out += '.';
+  return out;
+}
+
 std::string counted(std::ptrdiff_t number, const std::string& noun) {
   return std::to_string(number) + " " + noun + (number == 1 ? "" : "s");
 }
 
-std::string range_text(const assess::Chance& chance) { return chance_text(chance.low) + "–" + chance_text(chance.high); }
+std::string range_text(const assess::Chance& chance) {
+  const std::string low = chance_text(chance.low);
+  const std::string high = chance_text(chance.high);
+  const bool has_sign = low.find_first_of("<>") != std::string::npos || high.find_first_of("<>") != std::string::npos;
+  return low + (has_sign ? " to " : "–") + high;
+}
 
-std::string place_text(const std::string& where) {
-  if (where.empty()) return {};
-  return (where.find('-') == std::string::npos ? "place " : "bridge ") + where;
+std::string place_text(const assess::NextCheck& check) {
+  if (check.where.empty() || names_place(check.text, check.where)) return {};
+  if (check.where.find('-') != std::string::npos) return "bridge " + plain_text(check.where);
+  return (check.check.find("_face") != std::string::npos ? "head " : "cylinder ") + plain_text(check.where);
+}
+
+std::string check_title(const assess::NextCheck& check) {
+  const std::string place = place_text(check);
+  return capitalised(plain_text(check.text)) + (place.empty() ? "" : ", " + place);
 }
 
 std::string status_text(const std::string& status) {

@@ -15,8 +15,14 @@ namespace headjoint::report {
 /// "0.78–0.93"
 [[nodiscard]] std::string range_text(const assess::Chance& chance);
 
-/// " (place)" of a check when its own text does not name it: "cylinder 2", "bridge 2–3".
-[[nodiscard]] std::string place_text(const std::string& where);
+/// Where a check is to be done, when its own text does not say so: "cylinder 2", "bridge 2-3", "head 1"; else "".
+[[nodiscard]] std::string place_text(const assess::NextCheck& check);
+
+/// "Look into the cylinder with a camera, cylinder 2"
+[[nodiscard]] std::string check_title(const assess::NextCheck& check);
+
+/// The text as a sentence: capital first, full stop last; "" stays "".
+[[nodiscard]] std::string sentence(const std::string& text);
 
 /// What a status of the finding other than "done" means for whoever reads it; "" for "done".
 [[nodiscard]] std::string status_text(const std::string& status);

@@ -94,7 +94,7 @@ FaceWords face_words(const assess::Flatness& face) {
   out.verdict = face_name(face) + ": ";
   out.verdict += found ? "flatness deviation " + deviation + (decision.empty() ? "." : ", " + decision + ".")
                        : "not evaluated: " + (face.status.empty() ? "not run" : plain_text(face.status)) + ".";
-  if (!face.decision_text.empty()) out.how = capitalised(plain_text(face.decision_text)) + " ";
+  if (!face.decision_text.empty()) out.how = sentence(face.decision_text) + " ";
   out.how += std::to_string(face.points) + " points" +
              (face.not_measured > 0 ? ", " + std::to_string(face.not_measured) + " not measured" : "") +
              (face.source.empty() ? "." : ", from " + plain_text(face.source) + ".");

@@ -42,8 +42,8 @@ std::string job_line(const assess::Assessment& all) {
 void show_check(TerminalPage& page, const assess::NextCheck& check, std::size_t number) {
   page.blank();
   for (const assess::Caution& caution : check.cautions)
-    page.paragraph("Before " + std::to_string(number) + ": " + caution_text(caution), 2, 6);
-  page.strong(std::to_string(number) + ". " + capitalised(check.text), 2);
+    page.paragraph(plain_text(caution.level) + " before check " + std::to_string(number) + ": " + caution_message(caution), 2, 6);
+  page.strong(std::to_string(number) + ". " + check_title(check), 2);
   page.paragraph("takes " + duration_text(check.minutes) + ", costs " + duration_text(check.cost) + ", expected to save " +
                      duration_text(check.value) + ": net " + signed_fixed(check.net_value, 0) + " workshop minutes",
                  5);
@@ -113,7 +113,7 @@ void show_options(TerminalPage& page, const std::vector<assess::RepairOption>& o
 
 void show_question(TerminalPage& page, const assess::Question& question) {
   page.blank();
-  for (const assess::Caution& caution : question.cautions) page.paragraph("Before this: " + caution_text(caution), 2, 6);
+  for (const assess::Caution& caution : question.cautions) page.paragraph(caution_text(caution), 2, 6);
   page.strong(question.question.empty() ? question.text : question.question);
   const auto list = [](const std::vector<std::string>& items) {
     std::string out;

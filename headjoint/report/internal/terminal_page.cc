@@ -110,7 +110,7 @@ void TerminalPage::table(const std::vector<Column>& columns, const std::vector<s
   };
   std::vector<std::string> headings;
   for (const Column& column : columns) headings.push_back(column.heading);
-  print(headings);
+  if (std::any_of(headings.begin(), headings.end(), [](const std::string& text) { return !text.empty(); })) print(headings);
   for (const auto& row : rows) print(row);
 }
 

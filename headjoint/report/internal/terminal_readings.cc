@@ -25,7 +25,7 @@ void show_readings(TerminalPage& page, const ReadingRows& readings) {
 
 void show_leak_down(TerminalPage& page, const assess::LeakDown& leak_down) {
   page.blank();
-  for (const assess::Caution& caution : leak_down.cautions) page.paragraph("Before this test: " + caution_text(caution), 0, 4);
+  for (const assess::Caution& caution : leak_down.cautions) page.paragraph(caution_text(caution), 0, 4);
   show_readings(page, leak_down_rows(leak_down));
 }
 
