@@ -19,7 +19,7 @@ void HtmlTable::row(const std::vector<std::string>& cells) {
 }
 
 std::string HtmlTable::html() const {
-  std::string out = "<table><caption>" + xml_text(caption_) + "</caption><thead><tr>";
+  std::string out = "<table class=\"data\"><caption>" + xml_text(caption_) + "</caption><thead><tr>";
   for (const HtmlColumn& column : columns_) {
     out += std::string("<th scope=\"col\"") + (column.is_number ? " class=\"n\"" : "") + ">" + xml_text(column.heading) + "</th>";
   }
