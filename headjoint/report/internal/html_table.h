@@ -1,0 +1,30 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace headjoint::report {
+
+struct HtmlColumn {
+  std::string heading;
+  bool is_number = false;  ///< set right-aligned
+};
+
+/// An HTML table with caption, column headings and row headings in the first column. Every text is escaped here.
+class HtmlTable {
+ public:
+  HtmlTable(std::string caption, std::vector<HtmlColumn> columns);
+
+  /// One cell a column; the first is the row's heading.
+  void row(const std::vector<std::string>& cells);
+
+  [[nodiscard]] bool is_empty() const { return rows_.empty(); }
+  [[nodiscard]] std::string html() const;
+
+ private:
+  std::string caption_;
+  std::vector<HtmlColumn> columns_;
+  std::string rows_;
+};
+
+}  // namespace headjoint::report

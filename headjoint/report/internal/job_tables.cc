@@ -1,0 +1,102 @@
+#include "headjoint/report/internal/job_tables.h"
+
+#include <algorithm>
+
+#include "headjoint/report/internal/markup.h"
+#include "headjoint/report/internal/paper_parts.h"
+
+namespace headjoint::report {
+namespace {
+
+/// "rough_start" as people read it: "rough start".
+std::string spoken(std::string name) {
+  std::replace(name.begin(), name.end(), '_', ' ');
+  return name;
+}
+
+std::string joined(const std::vector<std::string>& items, const std::string& between) {
+  std::string out;
+  for (const std::string& item : items) {
+    if (!item.empty()) out += (out.empty() ? "" : between) + item;
+  }
+  return out;
+}
+
+std::string value_text(const jobs::ReadingValue& value) {
+  switch (value.kind) {
+    case jobs::ReadingValue::Kind::kNotTaken:
+      return "not taken";
+    case jobs::ReadingValue::Kind::kInaccessible:
+      return "inaccessible";
+    case jobs::ReadingValue::Kind::kPressure:
+      return value.text.empty() ? fixed(value.pressure.bar(), 2) + " bar" : value.text;
+    case jobs::ReadingValue::Kind::kLoss:
+      return value.text.empty() ? fixed(100 * value.loss, 0) + " %" : value.text;
+  }
+  return "";
+}
+
+std::string values_text(const jobs::Reading& reading) {
+  std::string out;
+  for (std::size_t i = 0; i < reading.values.size(); ++i)
+    out += (i == 0 ? "" : "; ") + std::to_string(i + 1) + ": " + value_text(reading.values[i]);
+  return out;
+}
+
+std::string circumstances(const jobs::Reading& reading) {
+  const auto named = [](const std::string& name, const std::string& text) { return text.empty() ? "" : name + " " + text; };
+  std::vector<std::string> parts = {named("engine", reading.engine), named("plugs", reading.plugs), named("throttle", reading.throttle),
+                                    named("piston", reading.piston)};
+  if (reading.supply) parts.push_back(named("supply", reading.supply->text));
+  if (reading.orifice) parts.push_back(named("orifice", reading.orifice->text));
+  if (reading.resolution) parts.push_back(named("gauge steps of", reading.resolution->text));
+  if (reading.strokes) parts.push_back(std::to_string(*reading.strokes) + " strokes");
+  parts.push_back(reading.note);
+  if (!reading.counts()) parts.push_back("does not count: " + reading.void_reason);
+  return joined(parts, ", ");
+}
+
+std::string signs_table(const jobs::Job& job) {
+  HtmlTable table("Signs looked for", {{"sign"}, {"where"}, {"state"}, {"note"}});
+  for (const jobs::Sign& sign : job.signs)
+    table.row({spoken(sign.name), sign.where.empty() ? "engine" : sign.where, spoken(sign.state), sign.note});
+  return table.is_empty() ? "" : table.html();
+}
+
+std::string decisions_table(const jobs::Job& job) {
+  HtmlTable table("Decisions", {{"what"}, {"why"}, {"when"}});
+  for (const jobs::Decision& decision : job.decisions) table.row({spoken(decision.what), decision.why, decision.when});
+  return table.is_empty() ? "" : table.html();
+}
+
+}  // namespace
+
+std::string readings_as_taken(const jobs::Job& job) {
+  HtmlTable table("As taken", {{"test"}, {"values as typed, by cylinder"}, {"circumstances"}, {"tool"}, {"taken"}});
+  for (const jobs::Reading& reading : job.readings) {
+    const std::string test = reading.test == jobs::ReadingTest::kCompression ? "compression" : "leak-down";
+    table.row({test, values_text(reading), circumstances(reading), reading.tool, reading.taken});
+  }
+  return table.is_empty() ? "" : table.html();
+}
+
+std::string job_part(const jobs::Job& job) {
+  HtmlTable table("Job", {{"entry"}, {"as given"}});
+  const auto add = [&](const std::string& name, const std::string& text) {
+    if (!text.empty()) table.row({name, text});
+  };
+  add("owner", job.owner);
+  add("mechanic", job.mechanic);
+  add("opened", job.opened);
+  add("mileage", job.history.mileage);
+  if (job.history.outside_temperature) add("outside temperature", job.history.outside_temperature->text);
+  if (job.history.ambient_pressure) add("air pressure", job.history.ambient_pressure->text);
+  std::vector<std::string> facts;
+  for (const std::string& fact : job.history.facts) facts.push_back(spoken(fact));
+  add("history", joined(facts, ", "));
+  add("notes", job.history.notes);
+  add("head", job.head_off ? "off" : "on");
+  return section("Job") + table.html() + signs_table(job) + decisions_table(job);
+}
+
+}  // namespace headjoint::report

@@ -1,0 +1,118 @@
+#include "headjoint/report/internal/reading_rows.h"
+
+#include "headjoint/report/internal/finding_words.h"
+#include "headjoint/report/internal/markup.h"
+
+namespace headjoint::report {
+namespace {
+
+using assess::CompressionCylinder;
+using assess::LeakDownCylinder;
+
+std::string list_of(const std::vector<std::string>& items) {
+  std::string out;
+  for (std::size_t i = 0; i < items.size(); ++i) out += (i == 0 ? "" : i + 1 == items.size() ? " and " : ", ") + items[i];
+  return out;
+}
+
+/// "2", "2 and 3": the cylinders for which `is` holds.
+template <class Row, class Is>
+std::string cylinders_where(const std::vector<Row>& rows, Is is) {
+  std::vector<std::string> numbers;
+  for (const Row& row : rows) {
+    if (is(row)) numbers.push_back(std::to_string(row.cylinder));
+  }
+  return (numbers.size() == 1 ? "cylinder " : numbers.empty() ? "" : "cylinders ") + list_of(numbers);
+}
+
+std::string band(double low, double high, bool shown) { return shown ? fixed(low, 2) + "–" + fixed(high, 2) : ""; }
+
+bool is_measured(const std::string& status) { return status == "measured"; }
+
+std::string face_name(const assess::Flatness& face) {
+  std::string name = face.part.empty() ? "Face" : capitalised(face.part) + " face";
+  return face.head.empty() || face.head == "1" ? name : name + ", head " + face.head;
+}
+
+}  // namespace
+
+ReadingRows leak_down_rows(const assess::LeakDown& leak_down) {
+  ReadingRows out;
+  const std::string suspects = cylinders_where(leak_down.cylinders, [](const LeakDownCylinder& c) { return c.is_suspect; });
+  out.verdict =
+      "Leak-down: " + (suspects.empty() ? "no cylinder loses more than 25 %."
+                                        : suspects + " lose" + (suspects.starts_with("cylinders") ? "" : "s") + " more than 25 %.");
+  out.how = "Supply " + fixed(leak_down.supply_bar, 2) + " bar, orifice " + fixed(leak_down.orifice_mm, 2) + " mm (" +
+            fixed(leak_down.orifice_area_mm2, 2) + " mm2). Leaks smaller than " + fixed(leak_down.smallest_leak_mm2, 3) +
+            " mm2 could not have been seen.";
+  out.columns = {
+      {"cylinder", "cyl", true},         {"reading, bar", "bar", true},  {"loss, %", "loss %", true}, {"leak area, mm2", "mm2", true},
+      {"range, mm2", "range mm2", true}, {"flow, L/min", "L/min", true}, {"status", "status"}};
+  for (const LeakDownCylinder& c : leak_down.cylinders) {
+    const bool area = is_measured(c.status);
+    const bool taken = c.status != "not taken";
+    out.rows.push_back({std::to_string(c.cylinder), taken ? fixed(c.reading_bar, 2) : "", taken ? fixed(100 * c.loss, 0) : "",
+                        area ? fixed(c.leak_area_mm2, 2) : "", band(c.low_mm2, c.high_mm2, area), area ? fixed(c.flow_L_per_min, 1) : "",
+                        c.status + (c.is_suspect ? ", suspect" : "")});
+  }
+  out.notes = leak_down.notes;
+  return out;
+}
+
+ReadingRows compression_rows(const assess::Compression& compression) {
+  ReadingRows out;
+  out.verdict = "Compression: lowest is " + fixed(100 * compression.lowest_over_highest, 0) + " % of highest.";
+  if (compression.smallest_leak_mm2 > 0)
+    out.how = "Leaks smaller than " + fixed(compression.smallest_leak_mm2, 2) + " mm2 could not have been seen.";
+  out.columns = {{"cylinder", "cyl", true},
+                 {"reading, bar", "bar", true},
+                 {"expected, bar", "expected", true},
+                 {"of the expected, %", "%", true},
+                 {"leak area, mm2", "mm2", true},
+                 {"range, mm2", "range mm2", true},
+                 {"status", "status"}};
+  for (const CompressionCylinder& c : compression.cylinders) {
+    const bool measured = is_measured(c.status);
+    const bool taken = c.status != "not taken";
+    const bool area = measured && c.high_mm2 > 0;
+    const bool expected = measured && c.expected_bar > 0;
+    out.rows.push_back({std::to_string(c.cylinder), taken ? fixed(c.reading_bar, 2) : "", expected ? fixed(c.expected_bar, 1) : "",
+                        expected ? fixed(100 * c.ratio, 0) : "", area ? fixed(c.leak_area_mm2, 2) : "", band(c.low_mm2, c.high_mm2, area),
+                        c.status});
+  }
+  for (const assess::CompressionPair& pair : compression.pairs)
+    out.notes.push_back(pair.text.empty() ? "low pair: bridge " + pair.bridge : pair.text);
+  out.notes.insert(out.notes.end(), compression.notes.begin(), compression.notes.end());
+  return out;
+}
+
+FaceWords face_words(const assess::Flatness& face) {
+  FaceWords out;
+  const std::string deviation = fixed(face.minimum_zone_FLTt_mm, 3) + " mm";
+  const std::string decision = decision_words(face.decision);
+  const bool found = face.status == "optimal";
+  out.verdict = face_name(face) + ": ";
+  out.verdict += found ? "flatness deviation " + deviation + (decision.empty() ? "." : ", " + decision + ".")
+                       : "not evaluated: " + (face.status.empty() ? "not run" : plain_text(face.status)) + ".";
+  if (!face.decision_text.empty()) out.how = sentence(face.decision_text) + " ";
+  out.how += std::to_string(face.points) + " points" +
+             (face.not_measured > 0 ? ", " + std::to_string(face.not_measured) + " not measured" : "") +
+             (face.source.empty() ? "." : ", from " + plain_text(face.source) + ".");
+  const auto add = [&](const std::string& name, double value, const std::string& origin) {
+    out.figures.push_back({name, fixed(value, 4), origin});
+  };
+  if (found)
+    add("minimum zone FLTt", face.minimum_zone_FLTt_mm,
+        "contact " + face.contact + (face.is_certified ? ", proved optimal" : ", optimality not proved"));
+  if (face.points > 0) {
+    add("least squares FLTt", face.least_squares_FLTt_mm, "peak to valley");
+    add("least squares FLTp", face.FLTp_mm, "highest above the plane");
+    add("least squares FLTv", face.FLTv_mm, "lowest below the plane");
+    add("least squares FLTq", face.FLTq_mm, "root mean square");
+  }
+  if (face.uncertainty_mm > 0) add("uncertainty", face.uncertainty_mm, "expanded, k = 2");
+  if (face.limit_mm > 0) add("limit", face.limit_mm, face.limit_source.empty() ? "origin not given" : face.limit_source);
+  return out;
+}
+
+}  // namespace headjoint::report

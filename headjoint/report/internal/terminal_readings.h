@@ -1,0 +1,13 @@
+#pragma once
+
+#include "headjoint/assess/operation.h"
+#include "headjoint/report/internal/terminal_page.h"
+
+namespace headjoint::report {
+
+void show_leak_down(TerminalPage& page, const assess::LeakDown& leak_down);
+void show_compression(TerminalPage& page, const assess::Compression& compression);
+void show_face(TerminalPage& page, const assess::Flatness& face);
+void show_network(TerminalPage& page, const assess::NetworkReply& network);
+
+}  // namespace headjoint::report

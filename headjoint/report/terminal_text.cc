@@ -1,0 +1,119 @@
+#include "headjoint/report/terminal_text.h"
+
+#include <algorithm>
+#include <set>
+
+#include "headjoint/report/internal/finding_words.h"
+#include "headjoint/report/internal/markup.h"
+#include "headjoint/report/internal/terminal_finding.h"
+#include "headjoint/report/internal/terminal_page.h"
+#include "headjoint/report/internal/terminal_readings.h"
+
+namespace headjoint::report {
+namespace {
+
+constexpr std::size_t kLeastWidth = 40;
+constexpr std::size_t kChecksInOverview = 3;
+constexpr std::size_t kAll = 1000;
+
+void show_warnings(TerminalPage& page, const Problems& first, const Problems& second) {
+  std::set<std::string> said;
+  for (const Problems* list : {&first, &second}) {
+    for (const Problem& problem : *list) {
+      const std::string text = to_string(problem);
+      if (!said.insert(text).second) continue;
+      if (said.size() == 1) page.heading("Warnings");
+      page.paragraph(text, 2, 6);
+    }
+  }
+}
+
+/// Shows each kind of content; one function a kind.
+class Shower {
+ public:
+  Shower(TerminalPage& page, const assess::Reply& reply) : page_(page), reply_(reply) {}
+
+  void operator()(const assess::Assessment& all) {
+    show_finding(page_, all.finding, all);
+    show_next_checks(page_, all.next_checks, kChecksInOverview);
+    show_weights(page_, all.finding);
+    if (all.compression || all.leak_down) page_.heading("Readings");
+    if (all.compression) show_compression(page_, *all.compression);
+    if (all.leak_down) show_leak_down(page_, *all.leak_down);
+    if (!all.faces.empty()) page_.heading("Faces");
+    for (const assess::Flatness& face : all.faces) show_face(page_, face);
+    show_options(page_, all.options);
+    show_warnings(page_, reply_.warnings, all.warnings);
+    close_with_basis(all.version);
+  }
+
+  void operator()(const assess::FindingReply& reply) {
+    show_finding(page_, reply.assessment.finding, reply.assessment);
+    show_weights(page_, reply.assessment.finding);
+    show_warnings(page_, reply_.warnings, reply.assessment.warnings);
+    close_with_basis(reply.assessment.version);
+  }
+
+  void operator()(const assess::NextCheckReply& reply) {
+    page_.strong(reply.assessment.finding.sentence);
+    show_next_checks(page_, reply.assessment.next_checks, kAll);
+    show_warnings(page_, reply_.warnings, reply.assessment.warnings);
+    close_with_basis(reply.assessment.version);
+  }
+
+  void operator()(const assess::Flatness& face) {
+    show_face(page_, face);
+    show_warnings(page_, reply_.warnings, {});
+  }
+  void operator()(const assess::LeakDownReply& reply) {
+    show_leak_down(page_, reply.leak_down);
+    show_warnings(page_, reply_.warnings, {});
+  }
+  void operator()(const assess::Compression& compression) {
+    show_compression(page_, compression);
+    show_warnings(page_, reply_.warnings, {});
+  }
+  void operator()(const assess::NetworkReply& reply) {
+    show_network(page_, reply);
+    show_warnings(page_, reply_.warnings, {});
+  }
+
+  void operator()(const assess::CheckReply& reply) {
+    const auto errors = std::count_if(reply.problems.begin(), reply.problems.end(),
+                                      [](const Problem& p) { return p.severity == Problem::Severity::kError; });
+    const auto warnings = static_cast<std::ptrdiff_t>(reply.problems.size()) - errors;
+    const std::string kind = reply.kind.empty() ? "file" : reply.kind;
+    page_.strong(errors > 0 ? "This " + kind + " cannot be used yet." : "This " + kind + " can be used.");
+    page_.paragraph(counted(errors, "error") + ", " + counted(warnings, "warning") + ".");
+    for (const Problem& problem : reply.problems) page_.paragraph(to_string(problem), 2, 6);
+    show_warnings(page_, reply_.warnings, reply.problems);
+  }
+
+  void operator()(const assess::NewReply& reply) { page_.raw(reply.text); }
+
+  void operator()(const assess::QuestionsReply& reply) {
+    page_.strong(counted(static_cast<std::ptrdiff_t>(reply.questions.size()), "question") + " about this engine");
+    for (const assess::Question& question : reply.questions) show_question(page_, question);
+  }
+
+ private:
+  void close_with_basis(const std::string& version) {
+    page_.blank();
+    page_.paragraph(kBasis);
+    page_.paragraph("The engine maker's procedure, local law and licensed practice come first." +
+                    (version.empty() ? "" : " headjoint " + version + "."));
+  }
+
+  TerminalPage& page_;
+  const assess::Reply& reply_;
+};
+
+}  // namespace
+
+std::string terminal_text(const assess::Reply& reply, const TerminalStyle& style) {
+  TerminalPage page(std::max(style.width, kLeastWidth), style.bold);
+  std::visit(Shower(page, reply), reply.content);
+  return page.text();
+}
+
+}  // namespace headjoint::report
