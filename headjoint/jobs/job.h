@@ -1,0 +1,126 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "headjoint/joint/engine.h"
+
+/// The job: one engine in hand, what its owner tells, what was seen, measured and decided. Nothing computed.
+namespace headjoint::jobs {
+
+/// One answer to one question. A question without an entry was not looked into.
+struct Sign {
+  std::string name;   ///< of the finding: "milky_oil"
+  std::string where;  ///< "" engine-wide, "3" a cylinder or head, "2-3" a bridge
+  std::string state;  ///< "seen", "absent", a word of a graded finding ("partial"), or "void": done but worthless
+  std::string note;
+  Place place;
+  [[nodiscard]] bool is_void() const { return state == "void"; }
+};
+
+/// [history]
+struct History {
+  std::string mileage;  ///< as typed: "184000 km", "3500 h"
+  joint::OptionalFigure<Temperature> outside_temperature;
+  joint::OptionalFigure<AbsolutePressure> ambient_pressure;
+  std::vector<std::string> facts;  ///< words of history_facts()
+  std::string notes;
+};
+
+enum class ReadingTest { kCompression, kLeakDown };
+
+/// What one cylinder's gauge said.
+struct ReadingValue {
+  enum class Kind {
+    kNotTaken,      ///< blank
+    kInaccessible,  ///< could not be taken
+    kPressure,      ///< a gauge pressure
+    kLoss           ///< leak-down tester that shows per cent of loss
+  };
+  Kind kind = Kind::kNotTaken;
+  GaugePressure pressure;
+  double loss = 0;     ///< 0 to 1
+  std::string text;    ///< as typed
+  double step_si = 0;  ///< one unit of the last digit: Pa, or share of one
+  Place place;
+};
+
+/// [[reading]]: one test taken on every cylinder, or on some.
+struct Reading {
+  ReadingTest test = ReadingTest::kCompression;
+  std::vector<ReadingValue> values;                     ///< one per cylinder, cylinder 1 first
+  joint::OptionalFigure<GaugePressure> resolution;      ///< smallest step of a gauge that shows pressure
+  joint::OptionalFigure<joint::Share> loss_resolution;  ///< `resolution` typed in per cent
+  joint::OptionalFigure<GaugePressure> supply;          ///< leak-down: regulator pressure
+  joint::OptionalFigure<Length> orifice;                ///< leak-down: bore of the tester's orifice
+  std::string tool;
+  std::string engine;    ///< "cold", "warm", "hot", or empty
+  std::string plugs;     ///< "all out", "one out", or empty
+  std::string throttle;  ///< "open", "closed", or empty
+  std::string piston;    ///< leak-down: "top", "down", or empty
+  std::optional<int> strokes;
+  std::string taken;
+  std::string note;
+  std::string void_reason;  ///< why this reading does not count; empty = it counts
+  Place place;
+  [[nodiscard]] bool counts() const { return void_reason.empty(); }
+};
+
+enum class FacePart { kHead, kBlock };
+
+/// A measured point of a face, in millimetres, z up out of the metal.
+struct FacePoint {
+  double x_mm = 0;
+  double y_mm = 0;
+  double z_mm = 0;
+};
+
+/// [[face]]
+struct Face {
+  FacePart part = FacePart::kHead;
+  int head = 1;
+  std::string file;   ///< path of the CSV beside the job, or empty when the table is carried inside
+  std::string table;  ///< the CSV itself, with units in its header
+  std::vector<FacePoint> points;
+  joint::OptionalFigure<Length> uncertainty;
+  std::string tool;
+  std::string taken;
+  std::string note;
+  std::string void_reason;
+  Place place;
+  [[nodiscard]] bool counts() const { return void_reason.empty(); }
+};
+
+/// [[decision]]
+struct Decision {
+  std::string what;
+  std::string why;
+  std::string when;
+};
+
+/// [workshop]
+struct Workshop {
+  std::optional<double> hour_price;
+  std::string currency;
+};
+
+struct Job {
+  int format = 1;
+  std::string number;
+  std::string title;
+  std::string opened;
+  std::string owner;
+  std::string mechanic;
+  std::string engine_file;  ///< path as written, or empty when the engine is carried inside
+  joint::Engine engine;
+  bool head_off = false;
+  History history;
+  std::vector<Sign> signs;
+  std::vector<Reading> readings;
+  std::vector<Face> faces;
+  std::vector<Decision> decisions;
+  Workshop workshop;
+};
+
+}  // namespace headjoint::jobs
