@@ -25,7 +25,7 @@ struct NewJob {
 /// Everything the workbench is made of; main wires it.
 struct WorkbenchParts {
   jobs::JobStore* store = nullptr;               ///< must outlive the workbench
-  std::span<const assess::Operation> operations;  ///< "assess" and "questions" also serve the routes of a job
+  std::span<const assess::Operation> operations;  ///< must outlive it too; "assess" and "questions" also serve the routes of a job
   std::string version;
 
   /// The joint plan as SVG; layer is "breach" or "face".
