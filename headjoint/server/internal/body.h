@@ -1,0 +1,41 @@
+#pragma once
+
+#include <initializer_list>
+#include <string>
+#include <string_view>
+
+#include "headjoint/assess/operation.h"
+#include "headjoint/base/document.h"
+
+/// What a request carries, read strictly: all problems at once.
+namespace headjoint::server::internal {
+
+/// A refusal that a route throws instead of answering.
+class Refusal {
+ public:
+  Refusal(int its_status, std::string its_detail, Problems its_problems = {})
+      : status(its_status), detail(std::move(its_detail)), problems(std::move(its_problems)) {}
+  int status;
+  std::string detail;
+  Problems problems;
+};
+
+/// The body as a table with no other keys than these.
+/// @throws Refusal 400 when it is not JSON, 422 when it is no table or a key is not known
+[[nodiscard]] Document read_body(const std::string& body, std::initializer_list<std::string_view> keys);
+
+/// The member that must be a table: a job document.
+/// @throws Refusal 422
+[[nodiscard]] Document document_in(const Document& body, const char* key);
+
+/// The same tree as an input of its own: pointers start below `pointer`, places name `source`.
+[[nodiscard]] Document standing_alone(Document document, const std::string& pointer, const std::string& source);
+
+/// What {"input", "source", "options"} asks of an operation.
+/// @throws Refusal 422
+[[nodiscard]] assess::Request operation_request(const assess::Operation& operation, const Document& body);
+
+/// Refuses every file: what comes over HTTP carries everything inside.
+[[nodiscard]] assess::ReadBeside no_files();
+
+}  // namespace headjoint::server::internal

@@ -1,0 +1,46 @@
+#include "headjoint/server/internal/replies.h"
+
+namespace headjoint::server::internal {
+namespace {
+
+Document problem_document(int status, const std::string& detail, const Problems& problems) {
+  return Table{{"type", "about:blank"},
+               {"title", status_text(status)},
+               {"status", status},
+               {"detail", detail},
+               {"problems", problems_document(problems)}};
+}
+
+Response reply(int status, const char* content_type, const Document& document) {
+  return {status, content_type, write_json(document, -1), {}};
+}
+
+}  // namespace
+
+Response json_reply(const Document& document, int status) { return reply(status, "application/json; charset=utf-8", document); }
+
+Response problem_reply(int status, const std::string& detail, const Problems& problems) {
+  return reply(status, "application/problem+json", problem_document(status, detail, problems));
+}
+
+Response problem_reply_with(int status, const std::string& detail, const std::string& key, Document value) {
+  Document document = problem_document(status, detail, {});
+  document.set(key, std::move(value));
+  return reply(status, "application/problem+json", document);
+}
+
+Document problems_document(const Problems& problems) {
+  Array list;
+  for (const Problem& problem : problems) {
+    const Place& place = problem.place;
+    list.emplace_back(
+        Table{{"place", Table{{"source", place.source}, {"line", place.line}, {"column", place.column}, {"pointer", place.pointer}}},
+              {"severity", problem.severity == Problem::Severity::kError ? "error" : "warning"},
+              {"what", problem.what},
+              {"allowed", problem.allowed},
+              {"mend", problem.mend}});
+  }
+  return list;
+}
+
+}  // namespace headjoint::server::internal

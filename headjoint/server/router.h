@@ -1,0 +1,55 @@
+#pragma once
+
+#include <functional>
+#include <map>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "headjoint/server/http.h"
+
+namespace headjoint::server {
+
+/// A request that found its route.
+struct RoutedRequest {
+  Request request;
+  std::map<std::string, std::string> parts;        ///< of the pattern: {"id": "0F3K2QA"}
+  std::multimap<std::string, std::string> query;
+
+  /// The first value of that name, or `otherwise`.
+  [[nodiscard]] std::string query_value(const std::string& name, const std::string& otherwise = {}) const;
+};
+
+/// Where the work of a route is done: the server's thread answers from memory only.
+enum class WorkedBy { kServer, kStore, kSolver };
+
+struct Route {
+  std::string method;   ///< "GET" also serves HEAD
+  std::string pattern;  ///< "/api/v1/jobs/{id}"; "{rest...}" takes all further parts
+  std::function<Response(const RoutedRequest&)> answer;
+  WorkedBy worked_by = WorkedBy::kServer;
+  std::string takes;  ///< content type of the body, or "" for none
+};
+
+/// Finds the route of a request.
+class Router {
+ public:
+  /// @throws ContractError when method and pattern are there already
+  void add(Route route);
+
+  struct Match {
+    const Route* route = nullptr;
+    std::map<std::string, std::string> parts;
+    int status = 404;      ///< 200, 404, 405 or 415
+    std::string allowed;   ///< methods for 405: "GET, HEAD, PUT"
+  };
+  /// @param content_type header as sent
+  [[nodiscard]] Match match(std::string_view method, std::string_view path, std::string_view content_type) const;
+
+  [[nodiscard]] const std::vector<Route>& routes() const { return routes_; }
+
+ private:
+  std::vector<Route> routes_;
+};
+
+}  // namespace headjoint::server

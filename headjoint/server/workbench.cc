@@ -1,0 +1,178 @@
+#include "headjoint/server/workbench.h"
+
+#include <cstdio>
+#include <exception>
+#include <random>
+#include <utility>
+
+#include "headjoint/base/error.h"
+#include "headjoint/base/text.h"
+#include "headjoint/server/internal/body.h"
+#include "headjoint/server/internal/replies.h"
+#include "headjoint/server/internal/routes.h"
+#include "headjoint/server/internal/same_site.h"
+
+namespace headjoint::server {
+namespace {
+
+using internal::json_reply;
+using internal::problem_reply;
+using internal::read_body;
+using internal::Refusal;
+
+constexpr std::size_t kStoreQueue = 256;
+constexpr std::size_t kSolverQueue = 32;
+constexpr int kSchemaVersion = 1;
+
+int status_of(EnvironmentError::Kind kind) {
+  switch (kind) {
+    case EnvironmentError::Kind::kNoSuchFile: return 404;
+    case EnvironmentError::Kind::kInputOutput: return 507;
+    case EnvironmentError::Kind::kBusy: return 503;
+    case EnvironmentError::Kind::kUnavailable: return 503;
+    case EnvironmentError::Kind::kConfiguration: return 500;
+  }
+  return 500;
+}
+
+Response try_again(const std::string& detail) {
+  Response response = problem_reply(503, detail);
+  response.headers.emplace_back("Retry-After", "1");
+  return response;
+}
+
+Document operation_row(const assess::Operation& operation) {
+  Array options;
+  for (const assess::OptionSpec& option : operation.options) {
+    options.emplace_back(Table{{"name", option.name}, {"value", option.value}, {"help", option.help}});
+  }
+  return Table{{"name", operation.name},
+               {"summary", operation.summary},
+               {"argument", operation.argument},
+               {"options", std::move(options)},
+               {"keys", operation.keys}};
+}
+
+void fill_empty_store(jobs::JobStore& store, const std::vector<Document>& demo_jobs) {
+  if (demo_jobs.empty() || !store.list().empty()) return;
+  for (auto demo = demo_jobs.rbegin(); demo != demo_jobs.rend(); ++demo) (void)store.create(*demo);  // the first one is to head the list
+}
+
+}  // namespace
+
+std::vector<std::pair<std::string, std::string>> security_headers() {
+  return {{"Content-Security-Policy",
+           "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; font-src 'self'; "
+           "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"},
+          {"X-Content-Type-Options", "nosniff"},
+          {"Referrer-Policy", "no-referrer"},
+          {"Cross-Origin-Opener-Policy", "same-origin"},
+          {"Cross-Origin-Resource-Policy", "same-origin"},
+          {"Cache-Control", "no-store"}};
+}
+
+Workbench::Routes::Routes(WorkbenchParts parts)
+    : parts_(std::move(parts)), page_files_(parts_.page, parts_.page_folder), store_work_(kStoreQueue), solver_work_(kSolverQueue) {
+  require(parts_.store != nullptr, "the workbench needs a store");
+  for (std::string& host : parts_.further_hosts) host = lower_case(host);
+  fill_empty_store(*parts_.store, parts_.demo_jobs);
+  add_page_routes();
+  add_job_routes();
+  add_finding_routes();
+  add_operation_routes();
+}
+
+void Workbench::Routes::add_page_routes() {
+  const auto page = [this](const RoutedRequest& routed) {
+    return page_files_.answer(routed.request, read_target(routed.request.target).first.path);
+  };
+  for (const char* pattern : {"/", "/{file}", "/assets/{rest...}"}) router_.add({"GET", pattern, page, WorkedBy::kServer, {}});
+}
+
+void Workbench::Routes::add_operation_routes() {
+  router_.add({"GET", "/api/v1/version",
+               [this](const RoutedRequest&) {
+                 return json_reply(Table{{"version", parts_.version}, {"schema_version", kSchemaVersion}});
+               },
+               WorkedBy::kServer, {}});
+  router_.add({"GET", "/api/v1/operations",
+               [this](const RoutedRequest&) {
+                 Array rows;
+                 for (const assess::Operation& operation : parts_.operations) rows.push_back(operation_row(operation));
+                 return json_reply(Table{{"operations", std::move(rows)}});
+               },
+               WorkedBy::kServer, {}});
+  for (const assess::Operation& operation : parts_.operations) {
+    router_.add({"POST", "/api/v1/" + std::string(operation.name),
+                 [&operation](const RoutedRequest& routed) {
+                   const Document body = read_body(routed.request.body, {"input", "source", "options"});
+                   const Result<assess::Reply> reply = operation.run(internal::operation_request(operation, body));
+                   if (!reply) throw Refusal(422, "the input cannot be used as it is", reply.problems());
+                   return json_reply(reply->document);
+                 },
+                 WorkedBy::kSolver, "application/json"});
+  }
+}
+
+Workbench::Routes::Dispatched Workbench::Routes::dispatch(Request request) const {
+  if (std::optional<Response> refusal = internal::refuse_stranger(request, parts_.further_hosts)) return {std::move(*refusal), nullptr, {}};
+  auto [target, is_good] = read_target(request.target);
+  if (!is_good) return {problem_reply(400, "this address cannot be used"), nullptr, {}};
+  Router::Match match = router_.match(request.method, target.path, request.header("content-type"));
+  if (match.route == nullptr) {
+    Response refusal = problem_reply(match.status, match.status == 404   ? "there is nothing at this address"
+                                                   : match.status == 405 ? "this address takes " + match.allowed
+                                                                         : "send Content-Type: application/json");
+    if (!match.allowed.empty()) refusal.headers.emplace_back("Allow", match.allowed);
+    return {std::move(refusal), nullptr, {}};
+  }
+  return {{}, match.route, {std::move(request), std::move(match.parts), std::move(target.query)}};
+}
+
+void Workbench::Routes::handle(Request request, const Respond& respond) {
+  auto dispatched = std::make_shared<Dispatched>(dispatch(std::move(request)));
+  if (dispatched->route == nullptr) return respond(std::move(dispatched->refusal));
+  if (dispatched->route->worked_by == WorkedBy::kServer) return respond(run(*dispatched->route, dispatched->routed));
+  WorkQueue& queue = dispatched->route->worked_by == WorkedBy::kStore ? store_work_ : solver_work_;
+  const bool is_taken = queue.add([this, dispatched, respond] { respond(run(*dispatched->route, dispatched->routed)); });
+  if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
+}
+
+Response Workbench::Routes::answer(const Request& request) {
+  Dispatched dispatched = dispatch(request);
+  return dispatched.route == nullptr ? std::move(dispatched.refusal) : run(*dispatched.route, dispatched.routed);
+}
+
+Response Workbench::Routes::run(const Route& route, const RoutedRequest& routed) {
+  try {
+    return route.answer(routed);
+  } catch (const Refusal& refusal) {
+    return problem_reply(refusal.status, refusal.detail, refusal.problems);
+  } catch (const InputError& error) {
+    return problem_reply(422, "the input cannot be used as it is", {{{{}, 0, 0, "/" + error.argument()}, error.what(), {}, {}}});
+  } catch (const EnvironmentError& error) {
+    if (error.kind() == EnvironmentError::Kind::kBusy) return try_again(error.what());
+    parts_.log(error.what());
+    return problem_reply(status_of(error.kind()), error.what());
+  } catch (const std::exception& error) {
+    return incident(error.what());
+  } catch (...) {
+    return incident("an exception of unknown kind");
+  }
+}
+
+/// A fault of the program: the person gets a number to quote, the log gets what happened.
+Response Workbench::Routes::incident(std::string_view what) {
+  static const std::uint32_t kStart = std::random_device{}();
+  char number[16];
+  std::snprintf(number, sizeof number, "%08x", kStart + incidents_++);
+  parts_.log("incident " + std::string(number) + ": " + std::string(what));
+  return problem_reply(500, "a fault of the program, incident " + std::string(number) + "; what was saved is safe");
+}
+
+Workbench::Workbench(WorkbenchParts parts) : routes_(std::make_unique<Routes>(std::move(parts))) {}
+Workbench::~Workbench() = default;
+void Workbench::handle(Request request, Respond respond) { routes_->handle(std::move(request), respond); }
+Response Workbench::answer(const Request& request) { return routes_->answer(request); }
+
+}  // namespace headjoint::server
