@@ -4,7 +4,6 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
-#include <filesystem>
 #include <iostream>
 #include <memory>
 #include <optional>
@@ -15,6 +14,7 @@
 #include "headjoint/base/text.h"
 #include "headjoint/cli/paper_files.h"
 #include "headjoint/cli/serve.h"
+#include "headjoint/cli/wall_clock.h"
 #include "headjoint/report/terminal_text.h"
 
 namespace headjoint::cli {
@@ -86,11 +86,6 @@ Result<Document> read_document(const std::string& path) {
   return is_json ? read_json(text, path) : read_toml(text, path);
 }
 
-assess::ReadBeside reader_beside(const std::string& path) {
-  const std::filesystem::path folder = std::filesystem::path(path).parent_path();
-  return [folder](const std::string& name) { return read_file((folder / name).string()); };
-}
-
 Result<assess::Request> make_request(const Command& command) {
   assess::Request request;
   for (const auto& [name, values] : command.values)
@@ -98,7 +93,7 @@ Result<assess::Request> make_request(const Command& command) {
   if (command.arguments.empty()) return request;
   const std::string& path = command.arguments.front();
   request.source = path;
-  request.read_beside = reader_beside(path);
+  request.read_beside = joint::beside_file(path);
   switch (command.operation->input) {
     case InputKind::kText: request.input = Document(read_file(path)); break;
     case InputKind::kWord:
@@ -133,10 +128,10 @@ int run_papers(const PapersCommand& command, std::ostream& out, std::ostream& er
   assess::Request request;
   request.input = *document;
   request.source = command.job;
-  request.read_beside = reader_beside(command.job);
+  request.read_beside = joint::beside_file(command.job);
   const auto reply = assess::find_operation("assess")->run(request);
   if (!reply) return refuse(reply.problems(), command.json, err);
-  const std::vector<std::string> written = write_papers(std::get<assess::Assessment>(reply->content), command.folder);
+  const std::vector<std::string> written = write_papers(std::get<assess::Assessment>(reply->content), command.folder, local_time_text());
   if (command.json) {
     Array files(written.begin(), written.end());
     Document answer;

@@ -9,7 +9,7 @@
 
 namespace headjoint::cli {
 
-std::vector<std::string> write_papers(const assess::Assessment& assessment, const std::string& folder) {
+std::vector<std::string> write_papers(const assess::Assessment& assessment, const std::string& folder, const std::string& made_at) {
   std::error_code error;
   std::filesystem::create_directories(folder, error);
   if (error) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, folder + ": " + error.message());
@@ -18,8 +18,8 @@ std::vector<std::string> write_papers(const assess::Assessment& assessment, cons
     written.push_back((std::filesystem::path(folder) / name).string());
     write_file(written.back(), page);
   };
-  write("record.html", report::record_html(assessment));
-  write("owner.html", report::owner_sheet_html(assessment));
+  write("record.html", report::record_html(assessment, {.date = made_at}));
+  write("owner.html", report::owner_sheet_html(assessment, {.date = made_at}));
   return written;
 }
 

@@ -7,6 +7,7 @@
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/operation.h"
 #include "headjoint/base/error.h"
+#include "headjoint/cli/wall_clock.h"
 #include "headjoint/jobs/job_file.h"
 #include "headjoint/jobs/new_job.h"
 #include "headjoint/report/joint_plan.h"
@@ -66,7 +67,7 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   parts.operations = assess::operations();
   parts.version = assess::program_version();
   parts.plan_svg = plan_svg;
-  parts.record_html = [](const assess::Assessment& assessment) { return report::record_html(assessment); };
+  parts.record_html = [](const assess::Assessment& assessment) { return report::record_html(assessment, {.date = local_time_text()}); };
   parts.new_job_document = [](const server::NewJob& asked) {
     return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});
   };

@@ -34,9 +34,9 @@ std::string how_sure(const assess::Finding& finding) {
 }
 
 std::string driving_part(const assess::Assessment& all) {
-  const DrivingAdvice advice = driving_advice(all.finding, all.engine.general.cooling);
+  const DrivingAdvice advice = driving_advice(all.finding, all.job.engine.general.cooling);
   std::string out = "<p class=\"say\">" + xml_text(advice.headline) + "</p>\n" + bullets(advice.reasons);
-  if (all.engine.general.cooling == joint::CooledBy::kLiquid) {
+  if (all.job.engine.general.cooling == joint::CooledBy::kLiquid) {
     out += caution_box({"hot_coolant", "WARNING", "hot coolant under pressure", "it can scald badly",
                         "never open the cap of a hot engine; let it cool until the hose can be held", ""});
   }
@@ -56,7 +56,7 @@ std::string next_part(const assess::Assessment& all) {
   }
   if (items.empty()) items.push_back("Ask the workshop: neither a further check nor a repair stands out yet.");
   std::string out = bullets(items);
-  if (all.engine.general.cooling == joint::CooledBy::kLiquid) {
+  if (all.job.engine.general.cooling == joint::CooledBy::kLiquid) {
     out += paragraph(
         "Stop-leak poured into the coolant is a way home, not a repair: it can block radiator and heater, it hides the fault, and it may "
         "let go without warning. Tell every workshop if it was used.");

@@ -23,7 +23,7 @@ constexpr int kWriteInLines = 4;
 std::string finding_part(const assess::Assessment& all) {
   const assess::Finding& finding = all.finding;
   std::string out = "<h1>Finding</h1>\n" + paragraph(finding.sentence, "say") + paragraph(status_text(finding.status), "say");
-  out += "<figure>" + breach_plan_svg(all.engine, finding.status == "done" ? finding : assess::Finding{}, plan_options_for_paper("breach"));
+  out += "<figure>" + breach_plan_svg(all.job.engine, finding.status == "done" ? finding : assess::Finding{}, plan_options_for_paper("breach"));
   out +=
       "<figcaption>The joint from above. A heavier zigzag is a likelier breach; the number is its chance. Round: coolant; square: pressure "
       "oil; slot: oil drain; " +
@@ -93,7 +93,7 @@ std::string face_part(const assess::Assessment& all, const assess::Flatness& fac
   for (const FaceFigure& figure : words.figures) table.row({figure.name, figure.value, figure.origin});
   std::string out = paragraph(words.how) + table.html();
   if (!face.face.empty()) {
-    out += "<figure>" + face_plan_svg(all.engine, face, plan_options_for_paper("face" + std::to_string(number))) +
+    out += "<figure>" + face_plan_svg(all.job.engine, face, plan_options_for_paper("face" + std::to_string(number))) +
            "<figcaption>Heights in hundredths of a millimetre from the middle of the minimum zone.</figcaption></figure>\n";
   }
   if (!face.face.empty() && face.face.size() <= kMostPointsListed) out += face_plan_table_html(face);
@@ -130,7 +130,7 @@ std::string warnings_part(const Problems& warnings) {
 std::string record_html(const assess::Assessment& all, const PaperStamp& stamp) {
   std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all) +
                      options_part(all.options);
-  body += job_part(all.job) + figures_part(all.engine) + warnings_part(all.warnings);
+  body += job_part(all.job) + figures_part(all.job.engine) + warnings_part(all.warnings);
   body += section("Notes") + write_in_lines(kWriteInLines) + signature();
   return paper_document("Record", all, stamp, body);
 }

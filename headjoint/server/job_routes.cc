@@ -184,7 +184,6 @@ assess::Reply Workbench::Routes::reply_about(const RoutedRequest& routed, std::s
   assess::Request request;
   request.source = "job " + stored->id;
   request.input = std::move(stored->document);
-  request.read_beside = internal::no_files();
   Result<assess::Reply> reply = found->run(request);
   if (!reply) throw Refusal(422, "the job cannot be assessed as it is", reply.problems());
   return std::move(reply).value();

@@ -49,7 +49,7 @@ TEST(Cautions, EveryHazardousCheckHasItsOwn) {
       {"compression", "cranking"},      {"leak_down", "air_turns_crank"}, {"wet_test", "cranking"},          {"starter_current", "cranking"},
       {"colour_test", "hot_coolant"},   {"gas_reading", "hot_coolant"},   {"pressure_hold", "over_pressure"}, {"cold_rise", "moving_parts"},
       {"bubbles", "hot_coolant"},       {"air_in_coolant", "air_turns_crank"}, {"air_at_neighbour", "air_turns_crank"}, {"head_face", "head_lift"},
-      {"overnight_hold", "liquid_lock"}, {"thermostat_test", "hot_coolant"}, {"release_torque", "stretched_bolts"}, {"crackle", "hot_parts"},
+      {"overnight_hold", "liquid_lock"}, {"thermostat_test", "hot_coolant"}, {"release_torque", "stretched_bolts"}, {"crackle", "hot_oil_drop"},
   };
   const diagnosis::Pattern& pattern = assess::head_joint_pattern();
   for (const auto& [check, caution] : needed) {

@@ -170,7 +170,7 @@ inline assess::NextCheck camera() {
 /// Everything at once.
 inline assess::Assessment assessment() {
   assess::Assessment all;
-  all.engine = inline_four();
+  all.job.engine = inline_four();
   all.job.number = "0117";
   all.job.title = "runs on two cylinders after a climb";
   all.job.owner = "R. Fenn";

@@ -16,7 +16,7 @@ std::string job_name(const assess::Assessment& all) {
 }
 
 std::string engine_name(const assess::Assessment& all) {
-  return all.engine.name.empty() ? "engine without a name" : plain_text(all.engine.name);
+  return all.job.engine.name.empty() ? "engine without a name" : plain_text(all.job.engine.name);
 }
 
 std::string program(const assess::Assessment& all) { return "headjoint" + (all.version.empty() ? "" : " " + plain_text(all.version)); }

@@ -35,7 +35,7 @@ std::string job_line(const assess::Assessment& all) {
   };
   add(all.job.number.empty() ? "" : "Job " + all.job.number);
   add(all.job.title);
-  add(all.engine.name);
+  add(all.job.engine.name);
   return line;
 }
 

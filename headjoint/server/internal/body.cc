@@ -129,20 +129,12 @@ assess::Request operation_request(const assess::Operation& operation, const Docu
     return found == nullptr ? kNothing : *found;
   };
   assess::Request request;
-  request.read_beside = no_files();
   request.source = member("source").is_text() ? member("source").text() : "input";
   Problems problems;
   read_options(operation, member("options"), request, problems);
   if (!problems.empty()) refuse(std::move(problems));
   request.input = operation_input(operation, member("input"), request.source);
   return request;
-}
-
-assess::ReadBeside no_files() {
-  return [](const std::string& path) -> std::string {
-    throw EnvironmentError(EnvironmentError::Kind::kNoSuchFile,
-                           path + ": files cannot be read here; put the file's content into the document itself");
-  };
 }
 
 }  // namespace headjoint::server::internal

@@ -35,7 +35,4 @@ class Refusal {
 /// @throws Refusal 422
 [[nodiscard]] assess::Request operation_request(const assess::Operation& operation, const Document& body);
 
-/// Refuses every file: what comes over HTTP carries everything inside.
-[[nodiscard]] assess::ReadBeside no_files();
-
 }  // namespace headjoint::server::internal
