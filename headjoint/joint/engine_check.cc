@@ -41,6 +41,10 @@ class Checker {
     }
     return *at;
   }
+  /// False when something inside the node was refused already: what follows from that need not be told too.
+  [[nodiscard]] bool is_sound(const Place& place) const {
+    return std::none_of(problems_.begin(), problems_.end(), [&](const Problem& p) { return p.place.pointer.starts_with(place.pointer); });
+  }
   void add(const Place& place, std::string what, std::string allowed, std::string mend, Problem::Severity severity) {
     if (problems_.size() < kMostProblems) problems_.push_back({place, std::move(what), std::move(allowed), std::move(mend), severity});
   }
@@ -97,7 +101,7 @@ void Checker::check_name() {
 
 void Checker::check_permutation(const std::vector<int>& order, std::size_t count, const Document& at, const std::string& name,
                                 const std::string& of) {
-  if (order.empty()) return;
+  if (order.empty() || !is_sound(at.place())) return;
   std::vector<int> sorted = order;
   std::sort(sorted.begin(), sorted.end());
   std::string wrong;
@@ -161,7 +165,7 @@ void Checker::check_passages() {
     const Place place = item_place("passage", i);
     if (passage.number != 0 && !seen.insert(passage.number).second) refuse(place, fmt::format("passage {} is given twice", passage.number));
     const bool round = passage.at && passage.diameter;
-    if (round == !passage.outline.empty())
+    if (round == !passage.outline.empty() && is_sound(place))
       refuse(place, fmt::format("passage {} needs `at` and `diameter`, or `outline`, not both", passage.number));
     check_outline(passage.outline, node({"passage"}), fmt::format("outline of passage {}", passage.number));
   }
@@ -201,13 +205,14 @@ void Checker::check_tightening() {
     const TighteningStage& stage = engine_.tightening->stages[i];
     if (stage.torque.has_value() != stage.angle.has_value()) continue;
     const Place& place = stages.is_array() && i < stages.array().size() ? stages.array()[i].place() : stages.place();
+    if (!is_sound(place)) continue;
     refuse(place, fmt::format("stage {} needs a torque or an angle, one of them", i + 1),
            "{ torque = \"40 N.m\" } or { angle = \"90 deg\" }");
   }
 }
 
 void Checker::check_outline(const std::vector<PlanPoint>& outline, const Document& at, const std::string& name) {
-  if (outline.empty()) return;
+  if (outline.empty() || !is_sound(at.place())) return;
   double twice_area = 0;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const PlanPoint& a = outline[i];
