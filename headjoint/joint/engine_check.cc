@@ -12,6 +12,7 @@ namespace headjoint::joint {
 namespace {
 
 constexpr std::size_t kMostProblems = 200;
+constexpr std::size_t kMostBolts = 500;
 
 /// Lists what cannot be true together, each problem at the node that a person would mend.
 class Checker {
@@ -143,7 +144,7 @@ void Checker::check_bores() {
     if (bores[i].at.has_value() != bores.front().at.has_value())
       refuse(item_place("bore", i), "some bores have a place and some have none", "`at` for every bore or for none");
   }
-  if (!engine_.general.bore) return;
+  if (!engine_.general.bore || static_cast<int>(bores.size()) != count) return;
   const double diameter_mm = engine_.general.bore->value.si() * 1e3;
   for (std::size_t i = 0; i < bores.size(); ++i) {
     for (std::size_t j = 0; j < i; ++j) {
@@ -190,6 +191,10 @@ void Checker::check_gasket() {
 void Checker::check_bolts() {
   if (!engine_.bolts) return;
   const auto& at = engine_.bolts->at;
+  if (at.size() > kMostBolts) {
+    refuse(node({"bolts", "at"}).place(), fmt::format("there are {} bolts", at.size()), fmt::format("at most {}", kMostBolts));
+    return;
+  }
   for (std::size_t i = 0; i < at.size(); ++i)
     for (std::size_t j = 0; j < i; ++j)
       if (std::hypot(at[i].x_mm - at[j].x_mm, at[i].y_mm - at[j].y_mm) < 1)
