@@ -59,7 +59,7 @@ TEST(ReadToml, CountsNoDotsInTextRemarksAndNumbers) {
   for (int i = 0; i < 100; ++i) many += "a. ";
   std::string numbers = "0.5";
   for (int i = 0; i < 100; ++i) numbers += ", 0.5";
-  const auto read = read_toml("# " + many + "\na = \"" + many + "\\\" \"\nb =  + many + \nc = [" + numbers + "]\n", "e");
+  const auto read = read_toml("# " + many + "\na = \"" + many + "\\\" \"\nb = '''" + many + "'''\nc = [" + numbers + "]\n", "e");
   EXPECT_TRUE(read) << to_string(read.problems());
 }
 
