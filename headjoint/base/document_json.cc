@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <unordered_set>
 
 #include "headjoint/base/document.h"
 #include "headjoint/base/text.h"
@@ -11,6 +12,8 @@ namespace {
 using nlohmann::json;
 
 constexpr std::size_t kDeepest = 64;
+constexpr std::size_t kMostProblems = 200;
+constexpr std::size_t kLongestDetail = 200;
 
 /// Builds the tree from parser events, so that a key given twice and too deep nesting are seen where they stand.
 class TreeBuilder : public json::json_sax_t {
@@ -32,8 +35,9 @@ class TreeBuilder : public json::json_sax_t {
   bool end_object() override { return close(); }
   bool end_array() override { return close(); }
   bool key(string_t& name) override {
-    if (open_.back().node.find(name) != nullptr) {
-      problems_.push_back({{source_, 0, 0, pointer() + "/" + name}, "the key \"" + name + "\" is given twice", {}, "keep one of them"});
+    if (!open_.back().keys.insert(name).second && problems_.size() < kMostProblems) {
+      const std::string shown = name.substr(0, kLongestDetail);
+      problems_.push_back({{source_, 0, 0, pointer() + "/" + shown}, "the key \"" + shown + "\" is given twice", {}, "keep one of them"});
     }
     open_.back().key = std::move(name);
     return true;
@@ -45,6 +49,7 @@ class TreeBuilder : public json::json_sax_t {
     const auto column = static_cast<int>(start == std::string_view::npos ? before.size() + 1 : before.size() - start);
     std::string what = error.what();
     if (const std::size_t detail = what.find("syntax error"); detail != std::string::npos) what = what.substr(detail);
+    if (what.size() > kLongestDetail) what = what.substr(0, kLongestDetail) + "...";
     problems_.push_back({{source_, line, column, {}}, "not JSON: " + what, {}, {}});
     return false;
   }
@@ -55,7 +60,8 @@ class TreeBuilder : public json::json_sax_t {
  private:
   struct Open {
     Document node;
-    std::string key;  ///< of the member being read, when node is a table
+    std::string key;                       ///< of the member being read, when node is a table
+    std::unordered_set<std::string> keys;  ///< all so far
   };
 
   std::string pointer() const {
@@ -69,7 +75,7 @@ class TreeBuilder : public json::json_sax_t {
     if (open_.empty())
       root = std::move(node);
     else if (open_.back().node.is_table())
-      open_.back().node.set(open_.back().key, std::move(node));
+      open_.back().node.table().emplace_back(open_.back().key, std::move(node));
     else
       open_.back().node.append(std::move(node));
     return true;
@@ -81,7 +87,7 @@ class TreeBuilder : public json::json_sax_t {
       return false;
     }
     node.set_place({source_, 0, 0, pointer()});
-    open_.push_back({std::move(node), {}});
+    open_.push_back({std::move(node), {}, {}});
     return true;
   }
 

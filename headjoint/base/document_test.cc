@@ -37,6 +37,32 @@ TEST(ReadToml, RefusesHostileInput) {
   EXPECT_FALSE(read_toml("a = " + std::string(5000, '['), "e"));
 }
 
+TEST(ReadToml, AnswersWhatTheParserDoesNotExpect) {
+  for (const char* text : {"[=]", "[[=]]", "[ #]", "a.=1", "[a.]"}) EXPECT_FALSE(read_toml(text, "e")) << text;
+}
+
+TEST(ReadToml, RefusesKeysAndListsWithoutEnd) {
+  std::string dotted = "a";
+  for (int i = 0; i < 100000; ++i) dotted += ".a";
+  for (const std::string& text : {dotted + " = 1", "b = 1\n[" + dotted + "]", "b = { " + dotted + " = 1 }"}) {
+    const auto read = read_toml(text, "e");
+    ASSERT_FALSE(read);
+    EXPECT_THAT(to_string(read.problems()), HasSubstr("nested deeper"));
+    EXPECT_GT(read.problems()[0].place.line, 0);
+  }
+  EXPECT_FALSE(read_toml("a = " + std::string(65, '[') + std::string(65, ']'), "e"));
+  EXPECT_TRUE(read_toml("a = " + std::string(60, '[') + std::string(60, ']'), "e"));
+}
+
+TEST(ReadToml, CountsNoDotsInTextRemarksAndNumbers) {
+  std::string many;
+  for (int i = 0; i < 100; ++i) many += "a. ";
+  std::string numbers = "0.5";
+  for (int i = 0; i < 100; ++i) numbers += ", 0.5";
+  const auto read = read_toml("# " + many + "\na = \"" + many + "\\\" \"\nb = '''" + many + "'''\nc = [" + numbers + "]\n", "e");
+  EXPECT_TRUE(read) << to_string(read.problems());
+}
+
 TEST(ReadJson, RefusesHostileInput) {
   EXPECT_FALSE(read_json("", "e"));
   EXPECT_FALSE(read_json("{\"a\": 1, \"a\": 2}", "e"));

@@ -1,8 +1,14 @@
-#include <algorithm>
-#include <cmath>
+// The parser's asserts guard states that a mistyped file does reach ("[=]"): they must neither abort nor, as NDEBUG would have it,
+// become assumptions of the optimiser. Without them the parser reports those states as syntax errors.
+#undef NDEBUG
+#define TOML_ASSERT(expr) static_assert(true)
 #define TOML_EXCEPTIONS 0
+#define TOML_MAX_NESTED_VALUES 64
 #include <toml++/toml.h>
 
+#include <algorithm>
+#include <cmath>
+#include <optional>
 #include <sstream>
 
 #include "headjoint/base/document.h"
@@ -12,6 +18,7 @@ namespace headjoint {
 namespace {
 
 constexpr std::size_t kLargestText = 8U << 20U;
+constexpr int kDeepest = 64;
 
 Place place_of(const toml::source_region& region, const std::string& source, const std::string& pointer) {
   return {source, static_cast<int>(region.begin.line), static_cast<int>(region.begin.column), pointer};
@@ -34,6 +41,54 @@ std::string date_text(const T& value) {
   std::ostringstream stream;
   stream << value;
   return stream.str();
+}
+
+/// Where a text in quotes that begins at `at` ends, escapes and triple quotes included.
+std::size_t end_of_quoted(std::string_view text, std::size_t at) {
+  const char quote = text[at];
+  const std::string triple(3, quote);
+  const std::string_view closing = text.substr(at).starts_with(triple) ? std::string_view(triple) : std::string_view(triple).substr(2);
+  for (std::size_t i = at + closing.size(); i < text.size(); ++i) {
+    if (text[i] == '\\' && quote == '"')
+      ++i;
+    else if (text.substr(i).starts_with(closing))
+      return i + closing.size();
+    else if (text[i] == '\n' && closing.size() == 1)
+      return i;
+  }
+  return text.size();
+}
+
+/// Line of the first key with more dots than any file needs: the parser would build, and later take down, a level for each.
+std::optional<int> line_of_endless_key(std::string_view text) {
+  int line = 1;
+  int dots = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '"' || c == '\'') {
+      const std::size_t end = end_of_quoted(text, i);
+      line += static_cast<int>(
+          std::count(text.begin() + static_cast<std::ptrdiff_t>(i), text.begin() + static_cast<std::ptrdiff_t>(end), '\n'));
+      i = end - 1;
+    } else if (c == '#') {
+      i = std::min(text.find('\n', i), text.size()) - 1;
+    } else if (c == '.') {
+      if (++dots > kDeepest) return line;
+    } else if (c == '\n' || std::string_view("[]{}=,").find(c) != std::string_view::npos) {
+      dots = 0;
+      line += c == '\n' ? 1 : 0;
+    }
+  }
+  return std::nullopt;
+}
+
+bool is_deeper_than(const toml::node& node, int levels) {
+  if (levels == 0) return true;
+  if (const auto* table = node.as_table())
+    return std::any_of(table->begin(), table->end(), [&](const auto& member) { return is_deeper_than(member.second, levels - 1); });
+  if (const auto* array = node.as_array())
+    return std::any_of(array->begin(), array->end(), [&](const auto& item) { return is_deeper_than(item, levels - 1); });
+  return false;
 }
 
 Document convert(const toml::node& node, const std::string& source, const std::string& pointer) {
@@ -136,11 +191,14 @@ Result<Document> read_toml(std::string_view text, const std::string& source) {
   if (!is_utf8(text)) return refuse("this is not UTF-8 text", "save the file in UTF-8");
   if (trimmed(text).empty())
     return refuse("the file is empty", "`headjoint new engine NAME` or `headjoint new job NAME` writes a commented start");
+  const std::string too_deep = "nested deeper than " + std::to_string(kDeepest) + " levels";
+  if (const auto line = line_of_endless_key(text)) return Problem{{source, *line, 0, {}}, too_deep, {}, {}};
   toml::parse_result parsed = toml::parse(text, source);
   if (!parsed) {
     const std::string what(parsed.error().description());
     return Problem{place_of(parsed.error().source(), source, {}), what, {}, mend_text(what)};
   }
+  if (is_deeper_than(parsed.table(), kDeepest)) return refuse(too_deep, {});
   return convert(parsed.table(), source, {});
 }
 

@@ -175,6 +175,7 @@ void TableReader::finish() {
   const std::vector<std::string> known(known_.begin(), known_.end());
   for (const auto& [key, member] : table_->table()) {
     if (known_.contains(key)) continue;
+    if (problems_->size() > kMostProblems) return;
     const std::string mend = did_you_mean(key, known);
     refuse(member, shown(Document(key)) + " is not a key" + (name_.empty() ? "" : " of " + name_),
            mend.empty() ? word_list(known) : std::string(), mend);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 #include <utility>
 
 #include "headjoint/base/text.h"
@@ -109,14 +110,13 @@ bool read_engine_part(TableReader& reader, Job& job, const joint::ReadBeside& re
 }
 
 void warn_of_twins(TableReader& reader, const Job& job) {
-  for (std::size_t i = 0; i < job.faces.size(); ++i)
-    for (std::size_t j = 0; j < i; ++j) {
-      const Face& now = job.faces[i];
-      const Face& before = job.faces[j];
-      if (now.part == before.part && now.head == before.head && now.counts() && before.counts())
-        reader.warn(reader.find("face")->array()[i], "this face is measured twice", {},
-                    "say `void = \"why\"` for the one that does not count");
-    }
+  std::set<std::pair<FacePart, int>> seen;
+  for (std::size_t i = 0; i < job.faces.size(); ++i) {
+    const Face& face = job.faces[i];
+    if (face.counts() && !seen.insert({face.part, face.head}).second)
+      reader.warn(reader.find("face")->array()[i], "this face is measured twice", {},
+                  "say `void = \"why\"` for the one that does not count");
+  }
 }
 
 }  // namespace

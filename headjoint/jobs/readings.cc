@@ -29,7 +29,6 @@ constexpr double kHighestCompression_bar = 60;
 constexpr double kHighestPetrolCompression_bar = 25;
 constexpr double kHighestLeakDown_bar = 25;
 
-
 bool is_bar(const std::string& text) { return split_number_and_unit(text).unit == "bar"; }
 
 /// "170 bar" on a compression gauge is a psi figure.

@@ -12,6 +12,7 @@ namespace headjoint::joint {
 namespace {
 
 constexpr std::size_t kMostProblems = 200;
+constexpr std::size_t kMostBolts = 500;
 
 /// Lists what cannot be true together, each problem at the node that a person would mend.
 class Checker {
@@ -40,6 +41,10 @@ class Checker {
       at = next;
     }
     return *at;
+  }
+  /// False when something inside the node was refused already: what follows from that need not be told too.
+  [[nodiscard]] bool is_sound(const Place& place) const {
+    return std::none_of(problems_.begin(), problems_.end(), [&](const Problem& p) { return p.place.pointer.starts_with(place.pointer); });
   }
   void add(const Place& place, std::string what, std::string allowed, std::string mend, Problem::Severity severity) {
     if (problems_.size() < kMostProblems) problems_.push_back({place, std::move(what), std::move(allowed), std::move(mend), severity});
@@ -97,7 +102,7 @@ void Checker::check_name() {
 
 void Checker::check_permutation(const std::vector<int>& order, std::size_t count, const Document& at, const std::string& name,
                                 const std::string& of) {
-  if (order.empty()) return;
+  if (order.empty() || !is_sound(at.place())) return;
   std::vector<int> sorted = order;
   std::sort(sorted.begin(), sorted.end());
   std::string wrong;
@@ -139,7 +144,7 @@ void Checker::check_bores() {
     if (bores[i].at.has_value() != bores.front().at.has_value())
       refuse(item_place("bore", i), "some bores have a place and some have none", "`at` for every bore or for none");
   }
-  if (!engine_.general.bore) return;
+  if (!engine_.general.bore || static_cast<int>(bores.size()) != count) return;
   const double diameter_mm = engine_.general.bore->value.si() * 1e3;
   for (std::size_t i = 0; i < bores.size(); ++i) {
     for (std::size_t j = 0; j < i; ++j) {
@@ -161,7 +166,7 @@ void Checker::check_passages() {
     const Place place = item_place("passage", i);
     if (passage.number != 0 && !seen.insert(passage.number).second) refuse(place, fmt::format("passage {} is given twice", passage.number));
     const bool round = passage.at && passage.diameter;
-    if (round == !passage.outline.empty())
+    if (round == !passage.outline.empty() && is_sound(place))
       refuse(place, fmt::format("passage {} needs `at` and `diameter`, or `outline`, not both", passage.number));
     check_outline(passage.outline, node({"passage"}), fmt::format("outline of passage {}", passage.number));
   }
@@ -186,6 +191,10 @@ void Checker::check_gasket() {
 void Checker::check_bolts() {
   if (!engine_.bolts) return;
   const auto& at = engine_.bolts->at;
+  if (at.size() > kMostBolts) {
+    refuse(node({"bolts", "at"}).place(), fmt::format("there are {} bolts", at.size()), fmt::format("at most {}", kMostBolts));
+    return;
+  }
   for (std::size_t i = 0; i < at.size(); ++i)
     for (std::size_t j = 0; j < i; ++j)
       if (std::hypot(at[i].x_mm - at[j].x_mm, at[i].y_mm - at[j].y_mm) < 1)
@@ -201,13 +210,14 @@ void Checker::check_tightening() {
     const TighteningStage& stage = engine_.tightening->stages[i];
     if (stage.torque.has_value() != stage.angle.has_value()) continue;
     const Place& place = stages.is_array() && i < stages.array().size() ? stages.array()[i].place() : stages.place();
+    if (!is_sound(place)) continue;
     refuse(place, fmt::format("stage {} needs a torque or an angle, one of them", i + 1),
            "{ torque = \"40 N.m\" } or { angle = \"90 deg\" }");
   }
 }
 
 void Checker::check_outline(const std::vector<PlanPoint>& outline, const Document& at, const std::string& name) {
-  if (outline.empty()) return;
+  if (outline.empty() || !is_sound(at.place())) return;
   double twice_area = 0;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const PlanPoint& a = outline[i];

@@ -161,7 +161,9 @@ std::optional<std::string> text_beside(TableReader& reader, const Document& path
   try {
     return read_beside(path.text());
   } catch (const EnvironmentError& error) {
-    reader.refuse(path, key + ": " + error.what(), {}, "the path is relative to the folder of the file that names it");
+    constexpr std::size_t kLongestDetail = 300;
+    reader.refuse(path, key + ": " + std::string(error.what()).substr(0, kLongestDetail), {},
+                  "the path is relative to the folder of the file that names it");
     return std::nullopt;
   }
 }
