@@ -14,6 +14,8 @@ namespace {
 constexpr const char* kTarget = "joint_failed";
 constexpr double kJointSuspected = 0.35;  ///< from here on the sentence speaks of the joint first
 constexpr double kWorthNaming = 0.30;     ///< a suspect that the sentence names
+constexpr double kSpeaksFor = 1.5;        ///< factor on the odds from which the evidence speaks for the joint
+constexpr double kLiveQuestion = 0.05;    ///< chance below which a repair is no question of the day
 constexpr std::size_t kLeading = 6;
 
 using diagnosis::Diagnosis;
@@ -28,7 +30,10 @@ Suspect suspect_of(const InstanceNetwork& network, const diagnosis::CausePosteri
 void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Finding& finding) {
   for (const diagnosis::CausePosterior& cause : diagnosis.causes) {
     const diagnosis::Cause& row = network.cause(cause.instance);
-    if (row.name == kTarget) finding.joint_failed = {cause.posterior, cause.low, cause.high};
+    if (row.name == kTarget) {
+      finding.joint_failed = {cause.posterior, cause.low, cause.high};
+      finding.joint_failed_before = cause.prior;
+    }
     if (row.layer == Layer::kPath) finding.paths.push_back(suspect_of(network, cause));
     if (row.layer == Layer::kRoot) finding.causes.push_back(suspect_of(network, cause));
     if (row.layer == Layer::kRival) finding.rivals.push_back(suspect_of(network, cause));
@@ -58,63 +63,82 @@ void add_weights(const InstanceNetwork& network, const std::vector<Observation>&
 
 Conflict conflict_of(const Observation& observation, double bits) { return {observation.finding, observation.place, observation.label, bits}; }
 
+/// The likeliest suspects in words, those alone whose chance the evidence has raised.
 std::string names_of(const std::vector<Suspect>& suspects, std::size_t most) {
   std::string names;
   std::size_t named = 0;
   for (const Suspect& suspect : suspects) {
     if (named == most || suspect.chance.value < kWorthNaming) break;
-    names += (names.empty() ? "" : ", ") + fmt::format("{} ({:.2f})", suspect.text, suspect.chance.value);
+    if (suspect.chance.value < suspect.before) continue;
+    names += (names.empty() ? "" : ", ") + suspect.text + " (" + chance_text(suspect.chance.value) + ")";
     ++named;
   }
   return names;
 }
 
+double odds(double chance) { return chance / std::max(1 - chance, 1e-12); }
+
+std::string joint_words(const Finding& finding) { return std::string(chance_adverb(finding.joint_failed.value)) + " failed (" + chance_text(finding.joint_failed.value) + ")"; }
+
 std::string sentence_of(const Finding& finding, bool anything_seen) {
   if (finding.status == "impossible") return "These signs and readings cannot all be true together; check the ones named under conflicts.";
   if (finding.status != "done") return "The chances could not be worked out: " + finding.status + ".";
   const double joint = finding.joint_failed.value;
-  if (!anything_seen) return fmt::format("Nothing has been looked at yet. Of engines that come in under suspicion about {:.0f} in 100 have a failed joint.", 100 * joint);
-  const std::string rivals = names_of(finding.rivals, 2);
-  if (joint >= kJointSuspected) {
-    std::string sentence = fmt::format("The head joint has {} failed ({:.2f})", chance_words(joint), joint);
-    const std::string paths = names_of(finding.paths, 2);
-    sentence += paths.empty() ? "; which seal is not clear yet." : ": " + paths + ".";
-    if (!rivals.empty()) sentence += " Also likely: " + rivals + ".";
-    return sentence;
+  const double before = finding.joint_failed_before;
+  if (!anything_seen) {
+    return fmt::format("Nothing has been looked at yet. Of engines that come in under suspicion about {:.0f} in 100 have a failed joint.", 100 * joint);
   }
-  std::string sentence = fmt::format("The head joint has {} failed ({:.2f}).", chance_words(joint), joint);
-  sentence += rivals.empty() ? " Nothing else stands out yet." : " Likelier: " + rivals + ".";
-  return sentence;
+  const std::string rivals = names_of(finding.rivals, 2);
+  const bool speaks_for_joint = odds(joint) >= kSpeaksFor * odds(before);
+  if (joint >= kJointSuspected && (speaks_for_joint || rivals.empty())) {
+    const std::string paths = names_of(finding.paths, 2);
+    return "The head joint has " + joint_words(finding) + (paths.empty() ? "; which seal is not clear yet." : ": " + paths + ".") +
+           (rivals.empty() ? "" : " Also likely: " + rivals + ".");
+  }
+  const std::string likelier = rivals.empty() ? "Nothing stands out yet. " : "Likeliest: " + rivals + ". ";
+  if (joint < before) return likelier + "The head joint has " + joint_words(finding) + ".";
+  return likelier + fmt::format("Little speaks for the head joint so far ({}, before any sign {}).", chance_text(joint), chance_text(before));
 }
 
 // ---- next check ----
 
-std::string outcome_text(const diagnosis::Finding& finding, std::size_t outcome) { return finding.states[outcome]; }
+double loss_of(const diagnosis::Decision& decision, double chance) { return std::min(decision.put_right_minutes, chance * decision.left_minutes); }
 
-/// The decision whose chance the check can move most, with where each outcome would take it.
-std::string why_text(const InstanceNetwork& network, const diagnosis::NextChecks& ranked, const diagnosis::Check& check) {
-  std::size_t moved = 0;
-  double widest = -1;
-  for (std::size_t d = 0; d < ranked.decisions.size(); ++d) {
-    double low = 1;
-    double high = 0;
-    for (const auto& chances : check.decision_probability) {
-      low = std::min(low, chances[d]);
-      high = std::max(high, chances[d]);
-    }
-    const double stake = (high - low) * ranked.decisions[d].left_minutes;
-    if (stake > widest) {
-      widest = stake;
-      moved = d;
-    }
+/// What knowing the outcome saves on one decision.
+double saving_on(const diagnosis::NextChecks& ranked, const diagnosis::Check& check, std::size_t decision) {
+  double saving = loss_of(ranked.decisions[decision], ranked.decisions[decision].probability);
+  for (std::size_t outcome = 0; outcome < check.outcome_probability.size(); ++outcome) {
+    saving -= check.outcome_probability[outcome] * loss_of(ranked.decisions[decision], check.decision_probability[outcome][decision]);
   }
+  return saving;
+}
+
+/// The decision on which the check saves most; the network's first when there is none.
+std::size_t decision_served(const diagnosis::NextChecks& ranked, const diagnosis::Check& check) {
+  std::size_t best = 0;
+  for (std::size_t d = 1; d < ranked.decisions.size(); ++d)
+    if (saving_on(ranked, check, d) > saving_on(ranked, check, best)) best = d;
+  return best;
+}
+
+/// That decision, with where each outcome would take its chance.
+std::string why_text(const InstanceNetwork& network, const diagnosis::NextChecks& ranked, const diagnosis::Check& check) {
   if (ranked.decisions.empty()) return {};
+  const std::size_t served = decision_served(ranked, check);
   const diagnosis::Finding& finding = network.finding(check.instance);
-  std::string text = fmt::format("{}: now {:.2f}", decision_text(ranked.decisions[moved].name), ranked.decisions[moved].probability);
+  std::string text = decision_text(ranked.decisions[served].name) + ": now " + chance_text(ranked.decisions[served].probability);
   for (std::size_t outcome = check.decision_probability.size(); outcome-- > 0;) {
-    text += fmt::format(", {:.2f} if {}", check.decision_probability[outcome][moved], outcome_text(finding, outcome));
+    text += ", " + chance_text(check.decision_probability[outcome][served]) + " if " + finding.states[outcome];
   }
   return text;
+}
+
+/// A check is offered when it can be done as the engine stands and serves a decision that is a live question.
+bool is_worth_offering(const InstanceNetwork& network, const diagnosis::NextChecks& ranked, const diagnosis::Check& check, bool head_off) {
+  const diagnosis::Finding& finding = network.finding(check.instance);
+  if (head_off && finding.needs != "head_off" && finding.minutes > 0) return false;
+  if (ranked.decisions.empty()) return false;
+  return ranked.decisions[decision_served(ranked, check)].probability >= kLiveQuestion;
 }
 
 NextCheck next_check_of(const InstanceNetwork& network, const diagnosis::NextChecks& ranked, const diagnosis::Check& check) {
@@ -158,14 +182,14 @@ Finding finding_of(const InstanceNetwork& network, const std::vector<Observation
 }
 
 NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observation>& observations, bool head_off) {
-  constexpr std::size_t kFewest = 3;
   constexpr std::size_t kMost = 8;
   diagnosis::CheckOptions options;
   if (head_off) options.conditions.insert("head_off");
   const diagnosis::NextChecks ranked = diagnosis::rank_checks(network, observations, options);
   NextSteps steps;
   for (const diagnosis::Check& check : ranked.checks) {
-    if (steps.checks.size() == kMost || (steps.checks.size() >= kFewest && check.net_minutes <= 0)) break;
+    if (steps.checks.size() == kMost || check.net_minutes <= 0) break;
+    if (!is_worth_offering(network, ranked, check, head_off)) continue;
     steps.checks.push_back(next_check_of(network, ranked, check));
   }
   for (const diagnosis::Decision& decision : ranked.decisions) {

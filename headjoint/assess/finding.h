@@ -15,7 +15,7 @@ namespace headjoint::assess {
                                  std::vector<std::string> not_counted);
 
 struct NextSteps {
-  std::vector<NextCheck> checks;      ///< those that save more than they cost, best first; at least the best three
+  std::vector<NextCheck> checks;      ///< those that save more than they cost, best first
   std::vector<RepairOption> options;  ///< likeliest first
 };
 

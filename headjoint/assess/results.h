@@ -64,6 +64,7 @@ struct Finding {
   std::string sentence;  ///< the verdict in one line of plain words
   double log_evidence = 0;
   Chance joint_failed;
+  double joint_failed_before = 0;  ///< before any evidence
   std::vector<Suspect> paths;   ///< likeliest first
   std::vector<Suspect> causes;  ///< roots: why the joint failed
   std::vector<Suspect> rivals;

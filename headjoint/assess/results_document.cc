@@ -97,6 +97,7 @@ Document to_document(const Finding& finding) {
                 {"sentence", finding.sentence},
                 {"log_evidence", finding.log_evidence},
                 {"joint_failed", to_document(finding.joint_failed)},
+                {"joint_failed_before", finding.joint_failed_before},
                 {"paths", suspects(finding.paths, "path")},
                 {"causes", suspects(finding.causes, "cause")},
                 {"rivals", suspects(finding.rivals, "cause")},
