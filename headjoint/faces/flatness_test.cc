@@ -76,7 +76,11 @@ FacePoints turned_about_x(FacePoints points, double degrees) {
 FacePoints random_face(std::mt19937& random, int count, double length, double width, double height) {
   std::uniform_real_distribution<double> u(0, 1);
   FacePoints points;
-  for (int i = 0; i < count; ++i) add(points, length * u(random), width * u(random), height * u(random));
+  for (int i = 0; i < count; ++i) {
+    const double x = length * u(random);
+    const double y = width * u(random);
+    add(points, x, y, height * u(random));
+  }
   return points;
 }
 
@@ -281,7 +285,11 @@ TEST(MinimumZone, IsTheLeastOfAllContactsOnScatteredIntegerPoints) {
     std::uniform_int_distribution<int> side(0, 3);
     std::uniform_int_distribution<int> step(0, 3);
     FacePoints points;
-    for (int i = 0; i < 8; ++i) add(points, 50 * side(random), 50 * side(random), 0.01 * step(random));
+    for (int i = 0; i < 8; ++i) {
+      const double x = 50 * side(random);
+      const double y = 50 * side(random);
+      add(points, x, y, 0.01 * step(random));
+    }
     for (const double x : {0.0, 150.0}) add(points, x, x == 0 ? 150 : 0, 0.01 * step(random));
     try {
       expect_least_of_all(points, "seed " + std::to_string(seed));

@@ -14,6 +14,7 @@ using internal::Vector2;
 
 constexpr double kMillimetre = 1e-3;
 constexpr double kRelativeSlack = 1e-8;  // share of the width a contact may lie off its plane
+constexpr int kMostWalks = 16;           // after which the bound is taken as it is
 constexpr double kRounding = 64 * std::numeric_limits<double>::epsilon();
 
 /// Two axes square to the normal, and the distances of points seen along it.
@@ -53,7 +54,7 @@ class View {
 struct Survey {
   double highest = 0;  ///< largest distance from the mid plane on either side
   double extent = 0;
-  double narrowest = 0;  ///< lower limit of the narrowest width along the plane
+  std::vector<std::size_t> outermost;  ///< extreme points along and across and along both diagonals
 };
 
 Survey survey(const FacePoints& points, const View& view) {
@@ -78,8 +79,33 @@ Survey survey(const FacePoints& points, const View& view) {
     }
   }
   for (const double r : {reach[0], reach[1], reach[2], reach[3]}) found.extent = std::max(found.extent, std::abs(r));
-  found.narrowest = internal::narrowest_width(view.hull({at.begin(), at.end()}));
+  found.outermost = {at.begin(), at.end()};
   return found;
+}
+
+/// Adds the extreme points in the direction in which the outermost ones are narrowest.
+/// @returns false when that widens nothing: the narrowest width is then that of all points
+bool widen(const FacePoints& points, const View& view, const internal::Narrowest& narrowest, std::vector<std::size_t>& outermost) {
+  const auto& d = narrowest.direction;
+  std::size_t low = 0;
+  std::size_t high = 0;
+  double least = std::numeric_limits<double>::infinity();
+  double greatest = -least;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Vector2 p = view.place(i);
+    const double s = d[0] * p[0] + d[1] * p[1];
+    if (s < least) {
+      least = s;
+      low = i;
+    }
+    if (s > greatest) {
+      greatest = s;
+      high = i;
+    }
+  }
+  outermost.push_back(low);
+  outermost.push_back(high);
+  return greatest - least > narrowest.width * (1 + kRelativeSlack);
 }
 
 /// Farthest any of the contacts lies from its plane at signed height `plane`.
@@ -119,7 +145,13 @@ ZoneProof prove_minimum_zone(const FacePoints& points, const MinimumZone& zone) 
   const double overlap = internal::overlap_depth(view.hull(zone.upper_touch), view.hull(zone.lower_touch));
   proof.overlap = Length::from_si(overlap * kMillimetre);
   proof.contacts_overlap = overlap >= -kRelativeSlack * all.extent;
-  if (proof.contacts_overlap && proof.contacts_touch) bound_all_slopes(h, overlap, all.narrowest, off_upper + off_lower, proof);
+  if (!proof.contacts_overlap || !proof.contacts_touch) return proof;
+  std::vector<std::size_t> outermost = all.outermost;
+  for (int walk = 0; walk < kMostWalks; ++walk) {
+    const internal::Narrowest narrowest = internal::narrowest_of(view.hull(outermost));
+    bound_all_slopes(h, overlap, narrowest.width, off_upper + off_lower, proof);
+    if (proof.no_thinner_zone || !widen(points, view, narrowest, outermost)) break;
+  }
   return proof;
 }
 

@@ -50,12 +50,15 @@ double signed_area(const std::vector<Vector2>& corners) {
   return twice / 2;
 }
 
-double narrowest_width(const std::vector<Vector2>& hull) {
-  if (hull.size() < 3) return 0;
+Narrowest narrowest_of(const std::vector<Vector2>& hull) {
   std::vector<Vector2> directions;
   add_directions(hull, 1, directions);
-  double narrowest = std::numeric_limits<double>::infinity();
-  for (const Vector2& d : directions) narrowest = std::min(narrowest, reach(hull, d) + reach(hull, {-d[0], -d[1]}));
+  if (directions.empty()) return {};
+  Narrowest narrowest{std::numeric_limits<double>::infinity(), {}};
+  for (const Vector2& d : directions) {
+    const double width = reach(hull, d) + reach(hull, {-d[0], -d[1]});
+    if (width < narrowest.width) narrowest = {width, d};
+  }
   return narrowest;
 }
 
