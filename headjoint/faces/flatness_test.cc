@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "headjoint/base/error.h"
+#include "headjoint/base/text.h"
 
 namespace headjoint::faces {
 namespace {
@@ -21,6 +22,7 @@ constexpr double kClosedForm_mm = 1e-9;  // slopes below 1e-3 change square dist
 constexpr double kSlope_mm = 1e-7;       // where the closed form is a vertical distance and the plane is tilted
 constexpr double kSixPlaces_mm = 5e-7;   // a reference figure printed with six decimals or significant digits
 constexpr double kRounding_mm = 1e-11;   // coordinates of 500 mm in double precision
+constexpr double kHalfSquareOfSlope = 1e-5;
 constexpr double kRelativeRounding = 1e-9;
 
 double mm(Length length) { return length.si() * 1e3; }
@@ -355,6 +357,26 @@ TEST_P(AnyFace, GrowsInProportionWithEveryLength) {
   expect_same(changed([](double& x, double& y, double& z) { x *= 25.4, y *= 25.4, z *= 25.4; }), 25.4);
 }
 
+TEST_P(AnyFace, GrowsInProportionWithItsHeightsWhileTheyAreSmall) {  // slopes of 1e-3: square distances differ by their half square
+  const FacePoints low = changed([](double&, double&, double& z) { z *= 0.1; });
+  EXPECT_NEAR(mm(minimum_zone_flatness(low).flatness), 0.1 * flatness_, kHalfSquareOfSlope * flatness_);
+}
+
+TEST_P(AnyFace, IsTheSameReadInMillimetresAndInInches) {
+  const auto csv = [this](const std::string& header, double side, double height) {
+    std::string text = header + "\n";
+    for (std::size_t i = 0; i < face_.size(); ++i)
+      text +=
+          number_text(face_.x_mm[i] / side) + "," + number_text(face_.y_mm[i] / side) + "," + number_text(face_.z_mm[i] / height) + "\n";
+    return read_face_points(text, "face.csv");
+  };
+  const auto metric = csv("x_mm,y_mm,z_um", 1, 1e-3);
+  const auto inch = csv("x_in,y_in,z_thou", 25.4, 0.0254);
+  ASSERT_TRUE(metric && inch);
+  expect_same(*metric);
+  expect_same(*inch);
+}
+
 TEST_P(AnyFace, IgnoresPointsInsideTheZone) {
   const auto zone = minimum_zone_flatness(face_);
   FacePoints more = face_;
@@ -446,6 +468,19 @@ TEST(MinimumZone, HundredsOfCoplanarPointsWithOneSpeckShowTheSpeck) {
   ASSERT_FALSE(left.empty());
   EXPECT_EQ(left.front().point, 315U);
   EXPECT_NEAR(mm(left.front().flatness), 0, kRounding_mm);
+}
+
+TEST(MinimumZone, SettlesTiesOfGridsWithADiagonalBow) {  // the high point lies over the line between two low corners: zones tie over an arc
+  for (unsigned seed = 1; seed <= 100; ++seed) {
+    std::mt19937 random(seed);
+    std::uniform_real_distribution<double> u(0, 0.01);
+    auto face = grid(5, 5, 160, 160, [&](double x, double y) { return 0.2 - 2e-5 * (x + y - 160) * (x + y - 160) - u(random); });
+    face.z_mm[0] = face.z_mm[24] = -0.4;
+    face.z_mm[12] = 0.25;
+    const auto zone = minimum_zone_flatness(face);
+    EXPECT_EQ(zone.status, ZoneStatus::kOptimal) << "seed " << seed;
+    EXPECT_NEAR(mm(zone.flatness), least_width_of_all(face, 0.5), kRounding_mm) << "seed " << seed;
+  }
 }
 
 TEST(MinimumZone, PointsInOnePlaneAreFlatWithoutContacts) {
