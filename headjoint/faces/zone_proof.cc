@@ -206,9 +206,9 @@ ZoneProof prove_minimum_zone(const FacePoints& points, const MinimumZone& zone) 
   if (!(h > 0) || zone.upper_touch.empty() || zone.lower_touch.empty()) return proof;
   const View view(points, zone.mid_plane);
   const Survey all = survey(points, view);
-  const double tolerance = kRounding * all.extent + kRelativeSlack * h;
   const auto& base = zone.mid_plane.through_mm;
   const double rounding = kRounding * (all.extent + std::abs(base[0]) + std::abs(base[1]) + std::abs(base[2]));
+  const double tolerance = rounding + kRelativeSlack * h;
   proof.holds_all_points = all.highest <= h / 2 + rounding;
   const double off_upper = std::max(slack(view, zone.upper, h / 2), slack(view, zone.upper_touch, h / 2));
   const double off_lower = std::max(slack(view, zone.lower, -h / 2), slack(view, zone.lower_touch, -h / 2));
