@@ -102,6 +102,8 @@ TEST(ReadFacePoints, RefusesSetsThatSayNothingAboutFlatness) {
   EXPECT_THAT(problems_of(header + "0,0,1\n1,1,2\n2,2,3\n3,3,4\n"), Contains(says("on one line")));
   EXPECT_THAT(problems_of(header + "5,5,1\n5,5,2\n5,5,3\n5,5,4\n"), Contains(says("at one place")));
   EXPECT_THAT(problems_of(header + "0,0,1\n0,0,1\n9,0,1\n0,9,1\n"), Contains(says("fewer than 4 different places")));
+  EXPECT_THAT(problems_of(header + "0,0,1\n0,0,1.01\n9,0,1\n0,9,1\n"), Contains(says("fewer than 4 different places")));
+  EXPECT_THAT(problems_of(header + "0,0,1\n100,0.001,2\n200,0,3\n300,0.001,1\n"), Contains(says("too narrow a strip")));
 }
 
 TEST(ReadFacePoints, WarnsOfOnePlaceWithTwoHeights) {

@@ -38,8 +38,8 @@ struct LeastSquaresFlatness {
 /// How far the width of a minimum zone may be trusted.
 enum class ZoneStatus {
   kNotRun,        ///< no figure
-  kOptimal,       ///< proved: no two parallel planes closer than this hold all points, whatever their tilt
-  kDegenerate,    ///< several zones are equally thin; the true minimum lies between `at_least` and `flatness`, usually the same to 6 digits
+  kOptimal,       ///< proved: no two parallel planes hold all points and are closer by more than rounding, whatever their tilt
+  kDegenerate,    ///< several zones are equally thin; the true minimum lies between `at_least` and `flatness`
   kNotCertified,  ///< the zone holds all points but was not proved the thinnest: read `flatness` as an upper limit
 };
 
@@ -65,7 +65,7 @@ struct MinimumZone {
 
 /// Least-squares (orthogonal) plane: through the centroid, normal to the direction of least scatter.
 ///
-/// @param points  at least 4 at different places, not on one line, finite, within 10 m of the origin
+/// @param points  at least 4 at different places, not on one line, finite, within 100 m of the origin
 /// @throws InputError "points" when that does not hold
 /// @par Checked faces tests against closed forms and published plate scans
 [[nodiscard]] LeastSquaresFlatness least_squares_flatness(const FacePoints& points);
@@ -103,7 +103,7 @@ struct ZoneProof {
 /// still possible cuts that slope off, until it is near enough or a zone as thin is found there.
 ///
 /// @param points  those the zone was made from
-/// @param zone    with its contact points
+/// @param zone    with its contact points; a zone without any (all points in one plane) needs no proof and gets none
 [[nodiscard]] ZoneProof prove_minimum_zone(const FacePoints& points, const MinimumZone& zone);
 
 /// Signed distance of every point from a plane, mm, positive on the side of the normal.

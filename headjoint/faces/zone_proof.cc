@@ -17,6 +17,7 @@ using internal::Vector2;
 constexpr double kMillimetre = 1e-3;
 constexpr double kRelativeSlack = 1e-8;  // share of the width a contact may lie off its plane
 constexpr int kMostWalks = 40;           // after which a bound is taken as it is
+constexpr double kNothing = 1e-11;       // share of the width that makes no zone thinner
 constexpr double kRounding = 64 * std::numeric_limits<double>::epsilon();
 
 /// Two axes square to the normal, and the distances of points seen along it.
@@ -152,8 +153,8 @@ double height_at(double h, double slope) { return h * std::hypot(1.0, slope); }
 /// Whether no zone up to the slope `steepest` is thinner, and how thin one could be.
 void bound_width(const Evidence& zone, double steepest, ZoneProof& proof) {
   if (!std::isfinite(steepest)) return;
-  proof.no_thinner_zone = zone.h + zone.overlap * steepest >= height_at(zone.h, steepest);
-  const double least = (zone.h + std::max(zone.overlap, 0.0) * steepest) / std::hypot(1.0, steepest);
+  const double least = (zone.h + zone.overlap * steepest) / std::hypot(1.0, steepest);
+  proof.no_thinner_zone = least >= zone.h * (1 - kNothing);
   proof.at_least = Length::from_si((std::min(zone.h, least) - zone.slack) * kMillimetre);
 }
 
