@@ -15,10 +15,19 @@ namespace {
 using internal::Vector2;
 
 constexpr double kMillimetre = 1e-3;
-constexpr double kSameLine = 1e-3;   // of the extent: points this near count as one row or column
-constexpr double kFilledGrid = 0.6;  // share of crossings of rows and columns that hold a point
-constexpr double kFewLines = 0.34;   // lines per point below which points lie on lines
-constexpr int kRaster = 40;          // cells along the longer side when looking for gaps
+constexpr double kSameLine = 1e-3;             // of the extent: points this near count as one row or column
+constexpr double kFilledGrid = 0.6;            // share of crossings of rows and columns that hold a point
+constexpr double kFewLines = 0.34;             // lines per point below which points lie on lines
+constexpr std::size_t kJudgedPoints = 20'000;  // enough to judge a pattern roughly
+constexpr int kRaster = 40;                    // cells along the longer side when looking for gaps
+
+/// Every so many-th value, so that no more than kJudgedPoints remain.
+std::vector<double> thinned(const std::vector<double>& values) {
+  const std::size_t stride = values.size() / kJudgedPoints + 1;
+  std::vector<double> kept;
+  for (std::size_t i = 0; i < values.size(); i += stride) kept.push_back(values[i]);
+  return kept;
+}
 
 /// How many different values there are, values nearer than `same` counting as one.
 std::size_t distinct(std::vector<double> values, double same) {
@@ -45,10 +54,11 @@ Box box_of(const FacePoints& points) {
 
 Pattern pattern_of(const FacePoints& points, const Box& box) {
   const double same = kSameLine * box.longer();
-  const auto columns = static_cast<double>(distinct(points.x_mm, same));
-  const auto rows = static_cast<double>(distinct(points.y_mm, same));
-  const auto count = static_cast<double>(points.size());
-  if (columns > 1 && rows > 1 && count >= kFilledGrid * rows * columns) return Pattern::kGrid;
+  const std::vector<double> x = thinned(points.x_mm);
+  const auto columns = static_cast<double>(distinct(x, same));
+  const auto rows = static_cast<double>(distinct(thinned(points.y_mm), same));
+  const auto count = static_cast<double>(x.size());
+  if (columns > 1 && rows > 1 && static_cast<double>(points.size()) >= kFilledGrid * rows * columns) return Pattern::kGrid;
   if (std::min(columns, rows) <= kFewLines * count) return Pattern::kLines;
   return Pattern::kScattered;
 }

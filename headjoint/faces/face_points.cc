@@ -8,6 +8,7 @@
 #include "headjoint/base/csv.h"
 #include "headjoint/base/error.h"
 #include "headjoint/base/text.h"
+#include "headjoint/faces/internal/cloud.h"
 #include "headjoint/faces/internal/suspicious_heights.h"
 #include "headjoint/units/quantity_text.h"
 
@@ -15,7 +16,6 @@ namespace headjoint::faces {
 namespace {
 
 constexpr double kFarthest_mm = 10'000;
-constexpr double kNarrowestStrip = 1e-6;  // width / length below which points lie on one line
 constexpr std::size_t kMostProblems = 20;
 constexpr int kNoColumn = -1;
 
@@ -209,36 +209,21 @@ class PointReader {
                      "measure more points"});
       return;
     }
-    if (const auto why = why_flat_pattern())
-      problems_.add(
-          {{table_.source, 0, 0, {}}, *why, "points spread over the length and the width of the face", "add points beside the line"});
+    if (const auto why = why_unusable())
+      problems_.add({{table_.source, 0, 0, {}},
+                     *why,
+                     "points spread over the length and the width of the face",
+                     "measure points spread over the face"});
   }
 
   [[nodiscard]] std::string unmeasured_text() const {
     return points_.unmeasured.empty() ? "" : " (" + std::to_string(points_.unmeasured.size()) + " places not measured)";
   }
 
-  [[nodiscard]] std::optional<std::string> why_flat_pattern() const {
-    const double n = static_cast<double>(points_.size());
-    double x = 0;
-    double y = 0;
-    for (std::size_t i = 0; i < points_.size(); ++i) {
-      x += points_.x_mm[i] / n;
-      y += points_.y_mm[i] / n;
-    }
-    double xx = 0;
-    double xy = 0;
-    double yy = 0;
-    for (std::size_t i = 0; i < points_.size(); ++i) {
-      const double dx = points_.x_mm[i] - x;
-      const double dy = points_.y_mm[i] - y;
-      xx += dx * dx;
-      xy += dx * dy;
-      yy += dy * dy;
-    }
-    const double spread = xx + yy;
-    if (!(spread > n * kNarrowestStrip * kNarrowestStrip)) return "all points lie at one place";
-    if (!(xx * yy - xy * xy > kNarrowestStrip * kNarrowestStrip * spread * spread)) return "all points lie on one line";
+  [[nodiscard]] std::optional<std::string> why_unusable() const {
+    if (!internal::has_places(points_, 2)) return "all points lie at one place";
+    const internal::Cloud cloud{points_.x_mm, points_.y_mm, points_.z_mm};
+    if (const auto why = internal::why_no_plane(cloud, internal::moments(cloud))) return why;
     if (!internal::has_places(points_, kFewestPoints)) return "the points lie at fewer than 4 different places";
     return std::nullopt;
   }

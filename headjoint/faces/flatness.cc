@@ -13,6 +13,7 @@ namespace {
 using namespace internal;
 
 constexpr double kMillimetre = 1e-3;
+constexpr int kMostStarts = 4;   // searches from tilts where a zone as thin may lie; more than two are rare
 constexpr double kTouch = 1e-9;  // share of the width within which a point touches its plane
 
 Length from_mm(double value) { return Length::from_si(value * kMillimetre); }
@@ -53,30 +54,47 @@ ZoneStatus status_of(const ZoneProof& proof) {
   return proof.at_least > Length{} ? ZoneStatus::kDegenerate : ZoneStatus::kNotCertified;
 }
 
-MinimumZone minimum_zone_of(const FacePoints& points, const Moments& found_moments) {
-  const Cloud cloud = cloud_of(points);
-  const Frame frame = least_squares_frame(found_moments);
-  const FoundZone found = search_minimum_zone(cloud, frame);
+/// The zone with its contacts, not proved yet.
+MinimumZone zone_from(const Cloud& cloud, const Frame& frame, const FoundZone& found, double rounding) {
   const double width = found.range.high - found.range.low;
-  const double extent = std::sqrt(found_moments.second[0] + found_moments.second[3]);
-  const double rounding = rounding_of(cloud, extent);
   MinimumZone zone;
   zone.flatness = from_mm(width);
   zone.mid_plane = plane_at(frame, found.normal, (found.range.high + found.range.low) / 2);
   zone.walks = found.walks;
-  if (width <= rounding) {
-    zone.status = ZoneStatus::kOptimal;
-    zone.at_least = Length{};
-    return zone;
-  }
+  if (width <= rounding) return zone;
   zone.upper = found.upper;
   zone.lower = found.lower;
   zone.contact = kind_of(zone.upper.size(), zone.lower.size());
   collect_touching(cloud, found, rounding + kTouch * width, zone);
-  const ZoneProof proof = prove_minimum_zone(points, zone);
-  zone.status = found.is_solved ? status_of(proof) : ZoneStatus::kNotCertified;
-  zone.at_least = zone.status == ZoneStatus::kNotCertified ? Length{} : proof.at_least;
   return zone;
+}
+
+/// Searches from the frame; where a zone as thin may lie at another tilt, searches from there as well and keeps the thinner.
+MinimumZone minimum_zone_of(const FacePoints& points, const Moments& found_moments) {
+  const Cloud cloud = cloud_of(points);
+  Frame frame = least_squares_frame(found_moments);
+  const double rounding = rounding_of(cloud, std::sqrt(found_moments.second[0] + found_moments.second[3]));
+  MinimumZone best;
+  int walks = 0;
+  for (int start = 0; start < kMostStarts; ++start) {
+    const FoundZone found = search_minimum_zone(cloud, frame);
+    MinimumZone zone = zone_from(cloud, frame, found, rounding);
+    walks += found.walks;
+    if (zone.upper_touch.empty()) {
+      zone.status = ZoneStatus::kOptimal;  // all points in one plane
+      zone.at_least = Length{};
+      return zone;
+    }
+    const ZoneProof proof = prove_minimum_zone(points, zone);
+    zone.status = found.is_solved ? status_of(proof) : ZoneStatus::kNotCertified;
+    zone.at_least = zone.status == ZoneStatus::kNotCertified ? Length{} : proof.at_least;
+    const bool is_thinner = start == 0 || zone.flatness < best.flatness;
+    if (is_thinner) best = std::move(zone);
+    if (best.status == ZoneStatus::kOptimal || !is_thinner || !proof.rival_normal) break;
+    frame = turned_to(frame, *proof.rival_normal);
+  }
+  best.walks = walks;
+  return best;
 }
 
 }  // namespace

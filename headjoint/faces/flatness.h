@@ -38,8 +38,8 @@ struct LeastSquaresFlatness {
 /// How far the width of a minimum zone may be trusted.
 enum class ZoneStatus {
   kNotRun,        ///< no figure
-  kOptimal,       ///< proved: no two parallel planes closer than this hold all points, whatever their tilt
-  kDegenerate,    ///< several zones are equally thin; the true minimum lies between `at_least` and `flatness`, usually the same to 6 digits
+  kOptimal,       ///< proved: no two parallel planes hold all points and are closer by more than rounding, whatever their tilt
+  kDegenerate,    ///< several zones are equally thin; the true minimum lies between `at_least` and `flatness`
   kNotCertified,  ///< the zone holds all points but was not proved the thinnest: read `flatness` as an upper limit
 };
 
@@ -65,7 +65,7 @@ struct MinimumZone {
 
 /// Least-squares (orthogonal) plane: through the centroid, normal to the direction of least scatter.
 ///
-/// @param points  at least 4 at different places, not on one line, finite, within 10 m of the origin
+/// @param points  at least 4 at different places, not on one line, finite, within 100 m of the origin
 /// @throws InputError "points" when that does not hold
 /// @par Checked faces tests against closed forms and published plate scans
 [[nodiscard]] LeastSquaresFlatness least_squares_flatness(const FacePoints& points);
@@ -90,6 +90,8 @@ struct ZoneProof {
   bool no_thinner_zone = false;   ///< not even a large tilt: the contacts overlap by more than the height can make up
   Length overlap = kNoLength;     ///< how far the contacts could be moved apart sideways before a tilt would thin the zone
   Length at_least = kNoLength;    ///< lower limit of the width of any zone that follows
+  /// Normal of the farthest zone that may be as thin; empty when proved at once.
+  std::optional<std::array<double, 3>> rival_normal;
 };
 
 /// Proves a zone from its contacts, or finds why it cannot be proved.
@@ -97,10 +99,11 @@ struct ZoneProof {
 /// In the frame of the zone let h be its width and t the slope of any other plane. If the contacts' hulls overlap by r, the vertical width
 /// at slope t is at least h + r t, the true width (h + r t) / sqrt(1 + t^2). If the points are W wide in their narrowest direction along
 /// the plane, it is also at least (W t - h) / sqrt(1 + t^2). The second bound exceeds h from t = 2 W h / (W^2 - h^2) on; the first must
-/// do so up to there.
+/// do so up to there. Where it does not, as in grids with ties, all points are asked: each pair that stands too high at the farthest slope
+/// still possible cuts that slope off, until it is near enough or a zone as thin is found there.
 ///
 /// @param points  those the zone was made from
-/// @param zone    with its contact points
+/// @param zone    with its contact points; a zone without any (all points in one plane) needs no proof and gets none
 [[nodiscard]] ZoneProof prove_minimum_zone(const FacePoints& points, const MinimumZone& zone);
 
 /// Signed distance of every point from a plane, mm, positive on the side of the normal.

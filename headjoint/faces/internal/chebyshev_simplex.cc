@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 namespace headjoint::faces::internal {
@@ -11,6 +12,8 @@ using Vector4 = std::array<double, 4>;
 using Matrix4 = std::array<Vector4, 4>;  // rows
 
 constexpr double kPierced = 1e-13;     // least violation that counts, in units of the largest height
+constexpr double kBelowZero = 1e-10;   // a weight so little below zero still counts as none
+constexpr double kFirm = 0.01;         // share of the firmest pivot that Bland's rule may choose
 constexpr double kLeastPivot = 1e-11;  // a smaller one would divide by rounding
 constexpr double kNoProgress = 1e-14;  // a step that gains less counts as a tie
 constexpr int kTiesBeforeBland = 12;
@@ -48,7 +51,7 @@ class Exchange {
  public:
   Exchange(std::vector<Vector3> points, const std::optional<ContactBasis>& previous) : points_(std::move(points)) {
     if (previous) basis_ = *previous;
-    if (previous && refactor() && *std::min_element(weight_.begin(), weight_.end()) >= 0) return;
+    if (previous && refactor() && *std::min_element(weight_.begin(), weight_.end()) >= -kBelowZero) return;
     basis_ = {{0, 0, 1, 2}, {true, false, true, true}};  // one point on both planes: height 0, always feasible
     is_ready_ = refactor();
   }
@@ -120,30 +123,47 @@ class Exchange {
     return std::nullopt;
   }
 
-  /// Puts a point into the basis for the contact that gives way first. @returns gain in height, empty when stuck
-  std::optional<double> exchange(const Entering& entering, bool bland) {
-    const Vector4 contact = column(entering.point, entering.is_upper);
-    std::optional<std::size_t> leaving;
-    double least = 0;
+  /// A contact that may give way: how far the entering weight can grow before it does, and how firmly it would be replaced.
+  struct Leaving {
+    std::size_t row = 0;
+    double ratio = 0;
     double pivot = 0;
+  };
+
+  /// Contacts that give way first, firmest replacement first. Weights may sink to -kBelowZero on the way: grids hold contacts that line up
+  /// but for rounding, and to replace one of those would leave four contacts without a plane.
+  [[nodiscard]] std::vector<Leaving> leaving_contacts(const Vector4& contact, bool bland) const {
+    std::vector<Leaving> found;
+    double bound = std::numeric_limits<double>::infinity();
     for (std::size_t r = 0; r < 4; ++r) {
       double change = 0;
       for (std::size_t c = 0; c < 4; ++c) change += inverse_[r][c] * contact[c];
       if (!(change > kLeastPivot)) continue;
-      const double ratio = std::max(weight_[r], 0.0) / change;
-      const bool tie = leaving && std::abs(ratio - least) <= kNoProgress;
-      const bool first_by_tie = bland ? leaving && basis_.point[r] < basis_.point[*leaving] : change > pivot;
-      if (!leaving || (tie ? first_by_tie : ratio < least)) {
-        leaving = r;
-        least = ratio;
-        pivot = change;
-      }
+      const double weight = std::max(weight_[r], 0.0);
+      found.push_back({r, weight / change, change});
+      bound = std::min(bound, (weight + kBelowZero) / change);
     }
-    if (!leaving) return std::nullopt;
-    basis_.point[*leaving] = entering.point;
-    basis_.is_upper[*leaving] = entering.is_upper;
-    if (!refactor()) return std::nullopt;
-    return least * entering.violation;
+    std::erase_if(found, [bound](const Leaving& l) { return l.ratio > bound; });
+    std::sort(found.begin(), found.end(), [](const Leaving& a, const Leaving& b) { return a.pivot > b.pivot; });
+    if (bland && !found.empty()) {
+      const double firm = kFirm * found.front().pivot;
+      std::erase_if(found, [firm](const Leaving& l) { return l.pivot < firm; });
+      std::sort(found.begin(), found.end(),
+                [this](const Leaving& a, const Leaving& b) { return basis_.point[a.row] < basis_.point[b.row]; });
+    }
+    return found;
+  }
+
+  /// Puts a point into the basis for a contact that gives way. @returns gain in height, empty when stuck
+  std::optional<double> exchange(const Entering& entering, bool bland) {
+    const ContactBasis before = basis_;
+    for (const Leaving& leaving : leaving_contacts(column(entering.point, entering.is_upper), bland)) {
+      basis_.point[leaving.row] = entering.point;
+      basis_.is_upper[leaving.row] = entering.is_upper;
+      if (refactor()) return leaving.ratio * entering.violation;
+      basis_ = before;
+    }
+    return std::nullopt;
   }
 
   std::vector<Vector3> points_;

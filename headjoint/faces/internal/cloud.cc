@@ -9,7 +9,7 @@ namespace headjoint::faces::internal {
 namespace {
 
 constexpr std::size_t kLanes = 8;
-constexpr double kFarthest_mm = 1e5;        // beyond 10 m per axis from the origin (with room for units of inches) nothing is a face
+constexpr double kFarthest_mm = 1e5;        // 100 m: no face is so large or so far
 constexpr double kNarrowestStrip = 1e-6;    // width / length below which points lie on one line
 constexpr double kSteepestCosine = 0.7071;  // the face lies within 45 degrees of the x-y plane
 
@@ -200,11 +200,10 @@ std::optional<std::string> why_no_plane(const Cloud& cloud, const Moments& momen
   const double half = (xx + yy) / 2;
   const double turn = std::hypot((xx - yy) / 2, xy);
   const double lines_up = half + turn;
-  if (!(xx * yy - xy * xy > kNarrowestStrip * kNarrowestStrip * lines_up * lines_up))
-    return "the points lie on one line: add points beside it";
+  if (!(xx * yy - xy * xy > kNarrowestStrip * kNarrowestStrip * lines_up * lines_up)) return "all points lie on one line";
   if (!(least_squares_frame(moments).normal[2] > kSteepestCosine))
     return "the points stand on edge or lie in too narrow a strip: z must be the height over the face";
-  if (!has_four_places(cloud)) return "fewer than 4 different points always lie in a plane: they say nothing about flatness";
+  if (!has_four_places(cloud)) return "fewer than 4 different places always lie in a plane: they say nothing about flatness";
   return std::nullopt;
 }
 

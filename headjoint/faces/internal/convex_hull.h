@@ -13,8 +13,14 @@ using Vector2 = std::array<double, 2>;
 /// Area enclosed by corners in order; positive counter-clockwise.
 [[nodiscard]] double signed_area(const std::vector<Vector2>& corners);
 
-/// Least distance between two parallel lines that hold the hull; 0 for fewer than 3 corners.
-[[nodiscard]] double narrowest_width(const std::vector<Vector2>& hull);
+/// The two closest parallel lines that hold a hull: their distance and the unit vector square to them.
+struct Narrowest {
+  double width = 0;
+  Vector2 direction{0, 1};
+};
+
+/// Where a hull is narrowest; width 0 for fewer than 3 corners, square to the line through two.
+[[nodiscard]] Narrowest narrowest_of(const std::vector<Vector2>& hull);
 
 /// How deep the origin lies inside { u - l : u in the hull of upper, l in the hull of lower }.
 ///

@@ -22,7 +22,7 @@ struct FoundZone {
 /// @param start  frame of the least-squares plane
 [[nodiscard]] FoundZone search_minimum_zone(const Cloud& cloud, const Frame& start);
 
-/// Size of the points, for tolerances: longest distance from `start` along its axes.
+/// Rounding error of normal . point for points `extent` wide.
 [[nodiscard]] double rounding_of(const Cloud& cloud, double extent);
 
 }  // namespace headjoint::faces::internal
