@@ -49,7 +49,7 @@ constexpr std::array kMigrations{Migration{1, "jobs and their revisions", R"sql(
     number TEXT NOT NULL,
     title TEXT NOT NULL,
     engine_name TEXT NOT NULL,
-    document TEXT NOT NULL CHECK (json_valid(document)),
+    document TEXT NOT NULL CHECK (document <> ''),
     UNIQUE (job, revision)
   ) STRICT;
   CREATE TRIGGER job_revision_is_never_changed BEFORE UPDATE ON job_revision
