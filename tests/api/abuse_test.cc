@@ -69,7 +69,8 @@ TEST(AbuseTest, ManyHeaderLinesAreRefused) {
 TEST(AbuseTest, AnAnnouncedHugeBodyIsRefusedBeforeItComes) {
   RunningWorkbench workbench(short_limits());
   RawClient client(workbench.port());
-  client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() + "\r\nContent-Type: application/json\r\nContent-Length: 99999999999\r\n\r\n");
+  client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() +
+              "\r\nContent-Type: application/json\r\nContent-Length: 99999999999\r\n\r\n");
   EXPECT_EQ(status_of(client.receive_all()), 413);
   expect_answering(workbench);
 }
@@ -77,7 +78,8 @@ TEST(AbuseTest, AnAnnouncedHugeBodyIsRefusedBeforeItComes) {
 TEST(AbuseTest, AChunkedBodyBeyondTheLimitIsRefused) {
   RunningWorkbench workbench(short_limits());
   RawClient client(workbench.port());
-  client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() + "\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n");
+  client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() +
+              "\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n");
   const std::string chunk = "40000\r\n" + std::string(kChunk, ' ') + "\r\n";
   for (std::size_t sent = 0; sent < kHugeBody && client.send(chunk); sent += kChunk) {
   }
@@ -102,7 +104,8 @@ TEST(AbuseTest, AHeaderThatDripsIsCutAtItsDeadline) {
 TEST(AbuseTest, ABodyThatDoesNotComeIsCutAtItsDeadline) {
   RunningWorkbench workbench(short_limits());
   RawClient client(workbench.port());
-  client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() + "\r\nContent-Type: application/json\r\nContent-Length: 50\r\n\r\n{");
+  client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() +
+              "\r\nContent-Type: application/json\r\nContent-Length: 50\r\n\r\n{");
   EXPECT_EQ(status_of(client.receive_all()), 408);
 }
 
@@ -158,8 +161,8 @@ TEST(AbuseTest, OneConnectionServesOneRequestAfterTheOther) {
 
 TEST(AbuseTest, ForeignHostsAreNotAnswered) {
   RunningWorkbench workbench(short_limits());
-  for (const char* host : {"evil.example", "evil.example:80", "127.0.0.1.evil.example", "localhost.evil.example", "localhost:", "localhost:8x", "", "127.0.0.1:99999999",
-                           "localhost, evil.example"}) {
+  for (const char* host : {"evil.example", "evil.example:80", "127.0.0.1.evil.example", "localhost.evil.example",
+                           "localhost:", "localhost:8x", "", "127.0.0.1:99999999", "localhost, evil.example"}) {
     RawClient client(workbench.port());
     client.send("GET /api/v1/version HTTP/1.1\r\nHost: " + std::string(host) + "\r\nConnection: close\r\n\r\n");
     EXPECT_EQ(status_of(client.receive_all()), 421) << host;
@@ -183,19 +186,22 @@ TEST(AbuseTest, ThisMachineHasThreeNames) {
 
 TEST(AbuseTest, ThePagesOwnOriginMayChange) {
   RunningWorkbench workbench(short_limits());
-  const std::string answer = workbench.ask("POST", "/api/v1/jobs", R"({"document": {}})",
-                                           "Content-Type: application/json\r\nOrigin: http://" + workbench.host() + "\r\nSec-Fetch-Site: same-origin\r\n");
+  const std::string answer =
+      workbench.ask("POST", "/api/v1/jobs", R"({"document": {}})",
+                    "Content-Type: application/json\r\nOrigin: http://" + workbench.host() + "\r\nSec-Fetch-Site: same-origin\r\n");
   EXPECT_EQ(status_of(answer), 201);
 }
 
 TEST(AbuseTest, TwoLengthsOfOneBodyAreRefused) {
   RunningWorkbench workbench(short_limits());
-  for (const char* headers : {"Content-Length: 4\r\nTransfer-Encoding: chunked\r\n", "Content-Length: 4\r\nContent-Length: 9\r\n", "Content-Length: -1\r\n"}) {
+  for (const char* headers :
+       {"Content-Length: 4\r\nTransfer-Encoding: chunked\r\n", "Content-Length: 4\r\nContent-Length: 9\r\n", "Content-Length: -1\r\n"}) {
     RawClient client(workbench.port());
-    client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() + "\r\nContent-Type: application/json\r\n" + headers + "\r\n{}{}GET / HTTP/1.1\r\n\r\n");
+    client.send("POST /api/v1/jobs HTTP/1.1\r\nHost: " + workbench.host() + "\r\nContent-Type: application/json\r\n" + headers +
+                "\r\n{}{}GET / HTTP/1.1\r\n\r\n");
     const std::string answer = client.receive_all();
     EXPECT_EQ(status_of(answer), 400) << headers;
-    EXPECT_EQ(answer.find("HTTP/1.1", 1), std::string::npos) << "one answer only";
+    EXPECT_EQ(answer.find("HTTP/1.1 ", 1), std::string::npos) << "one answer only";
   }
 }
 
@@ -214,7 +220,8 @@ TEST(AbuseTest, AFullQueueSaysTryAgainAndThePageStillAnswers) {
   std::vector<std::unique_ptr<RawClient>> clients;
   for (int i = 0; i < 60; ++i) {
     clients.push_back(std::make_unique<RawClient>(workbench.port()));
-    clients.back()->send("POST /api/v1/slow HTTP/1.1\r\nHost: " + workbench.host() + "\r\nContent-Type: application/json\r\nConnection: close\r\nContent-Length: 2\r\n\r\n{}");
+    clients.back()->send("POST /api/v1/slow HTTP/1.1\r\nHost: " + workbench.host() +
+                         "\r\nContent-Type: application/json\r\nConnection: close\r\nContent-Length: 2\r\n\r\n{}");
   }
   const std::string last = clients.back()->receive_all();
   EXPECT_EQ(status_of(last), 503);
@@ -234,7 +241,8 @@ TEST(AbuseTest, AnAnswerThatTakesTooLongIsGivenUp) {
 TEST(AbuseTest, StoppingLetsAnAnswerUnderWayFinish) {
   auto workbench = std::make_unique<RunningWorkbench>(short_limits());
   RawClient client(workbench->port());
-  client.send("POST /api/v1/slow HTTP/1.1\r\nHost: " + workbench->host() + "\r\nContent-Type: application/json\r\nContent-Length: 2\r\n\r\n{}");
+  client.send("POST /api/v1/slow HTTP/1.1\r\nHost: " + workbench->host() +
+              "\r\nContent-Type: application/json\r\nContent-Length: 2\r\n\r\n{}");
   std::this_thread::sleep_for(milliseconds(100));
   workbench.reset();
   EXPECT_EQ(status_of(client.receive_all()), 200);
@@ -257,7 +265,8 @@ TEST(AbuseTest, DamagedRequestsNeverHurt) {
   RunningWorkbench workbench(short_limits());
   std::mt19937 random(20261126);  // seed
   const std::string good = "PUT /api/v1/jobs/0F3K2QA?x=1 HTTP/1.1\r\nHost: " + workbench.host() +
-                           "\r\nContent-Type: application/json\r\nIf-Match: \"1\"\r\nConnection: close\r\nContent-Length: 30\r\n\r\n" + R"({"document": {"title": "abc"}})";
+                           "\r\nContent-Type: application/json\r\nIf-Match: \"1\"\r\nConnection: close\r\nContent-Length: 30\r\n\r\n" +
+                           R"({"document": {"title": "abc"}})";
   for (int i = 0; i < kMutations; ++i) {
     std::string bad = good;
     for (auto n = 1 + random() % 4; n > 0; --n) {

@@ -22,8 +22,16 @@ TEST(TargetTest, IsTakenApart) {
 }
 
 TEST(TargetTest, RefusesWhatClimbsOrCannotBeText) {
-  for (const char* bad : {"", "x", "/..", "/../etc/passwd", "/a/../../b", "/%2e%2e/secret", "/%2E./x", "/a/.%2e/b", "/a/%2e/b", "/%", "/%4", "/%zz", "/%00",
-                          "/a%0d%0aSet-Cookie:x", "/a\\..\\b", "/%5c..%5c", "/%ff", "/%c0%ae%c0%ae/", "/x?a=%00", "http://evil/"}) {
+  for (const char* bad : {"",           "x",
+                          "/..",        "/../etc/passwd",
+                          "/a/../../b", "/%2e%2e/secret",
+                          "/%2E./x",    "/a/.%2e/b",
+                          "/a/%2e/b",   "/%",
+                          "/%4",        "/%zz",
+                          "/%00",       "/a%0d%0aSet-Cookie:x",
+                          "/a\\..\\b",  "/%5c..%5c",
+                          "/%ff",       "/%c0%ae%c0%ae/",
+                          "/x?a=%00",   "http://evil/"}) {
     EXPECT_FALSE(read_target(bad).second) << bad;
   }
 }

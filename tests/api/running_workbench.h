@@ -52,7 +52,8 @@ inline Result<assess::Reply> stub_questions(const assess::Request&) {
 inline Result<assess::Reply> stub_leak_down(const assess::Request& request) {
   Document options;
   for (const auto& [name, value] : request.options) options.set(name, value);
-  return assess::Reply{Table{{"options", std::move(options)}, {"source", request.source}, {"input", request.input}}, assess::LeakDownReply{}, false, {}};
+  return assess::Reply{
+      Table{{"options", std::move(options)}, {"source", request.source}, {"input", request.input}}, assess::LeakDownReply{}, false, {}};
 }
 inline Result<assess::Reply> stub_slow(const assess::Request&) {
   std::this_thread::sleep_for(std::chrono::milliseconds(300));
@@ -63,8 +64,13 @@ inline const std::vector<assess::Operation>& stub_operations() {
   static const std::vector<assess::Operation> kAll{
       {"assess", "what is wrong", "JOB", assess::InputKind::kDocument, {}, "finding", stub_assess},
       {"questions", "what may be asked", "JOB", assess::InputKind::kDocument, {}, "questions", stub_questions},
-      {"leak-down", "areas", "JOB", assess::InputKind::kDocumentOrOptions, {{"supply", "PRESSURE", "regulator"}, {"reading", "LIST", "gauge"}},
-       "cylinders", stub_leak_down},
+      {"leak-down",
+       "areas",
+       "JOB",
+       assess::InputKind::kDocumentOrOptions,
+       {{"supply", "PRESSURE", "regulator"}, {"reading", "LIST", "gauge"}},
+       "cylinders",
+       stub_leak_down},
       {"flatness", "of points", "FILE", assess::InputKind::kText, {}, "points", stub_leak_down},
       {"slow", "takes its time", "", assess::InputKind::kNone, {}, "", stub_slow}};
   return kAll;
@@ -85,9 +91,9 @@ inline std::span<const EmbeddedFile> stub_page() {
 class RunningWorkbench {
  public:
   explicit RunningWorkbench(const Limits& limits = {})
-      : store_((folder_.path() / "jobs.db").string()), workbench_(parts()), server_(options(limits), [this](Request request, Respond respond) {
-          workbench_.handle(std::move(request), std::move(respond));
-        }),
+      : store_((folder_.path() / "jobs.db").string()),
+        workbench_(parts()),
+        server_(options(limits), [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
         thread_([this] { server_.run(); }) {}
   ~RunningWorkbench() {
     server_.stop();

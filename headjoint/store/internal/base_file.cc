@@ -167,7 +167,8 @@ void throw_in_words(const std::string& path, const SQLite::Exception& failure) {
     case SQLITE_IOERR_SHMMAP:
     case SQLITE_IOERR_SHMLOCK:
     case SQLITE_IOERR_SHMSIZE:
-      throw EnvironmentError(Kind::kConfiguration, path + ": the folder does not allow the database's shared memory; is it on a network?" + said);
+      throw EnvironmentError(Kind::kConfiguration,
+                             path + ": the folder does not allow the database's shared memory; is it on a network?" + said);
     default:
       break;
   }
