@@ -12,8 +12,14 @@ namespace {
 using nlohmann::json;
 
 constexpr std::size_t kDeepest = 64;
+<<<<<<< HEAD
 constexpr std::size_t kMostProblems = 200;
 constexpr std::size_t kLongestDetail = 200;
+=======
+constexpr std::size_t kMostKeys = 10'000;        // in one table
+constexpr std::size_t kMostValues = 500'000;     // in one text: a short text must not take all memory
+constexpr std::size_t kMostPlaces = 64U << 20U;  // bytes of all pointers together
+>>>>>>> server
 
 /// Builds the tree from parser events, so that a key given twice and too deep nesting are seen where they stand.
 class TreeBuilder : public json::json_sax_t {
@@ -35,12 +41,17 @@ class TreeBuilder : public json::json_sax_t {
   bool end_object() override { return close(); }
   bool end_array() override { return close(); }
   bool key(string_t& name) override {
+<<<<<<< HEAD
     if (!open_.back().keys.insert(name).second && problems_.size() < kMostProblems) {
       const std::string shown = name.substr(0, kLongestDetail);
       problems_.push_back({{source_, 0, 0, pointer() + "/" + shown}, "the key \"" + shown + "\" is given twice", {}, "keep one of them"});
+=======
+    if (!open_.back().keys.insert(name).second) {
+      problems_.push_back({{source_, 0, 0, pointer() + "/" + name}, "the key \"" + name + "\" is given twice", {}, "keep one of them"});
+>>>>>>> server
     }
     open_.back().key = std::move(name);
-    return true;
+    return open_.back().keys.size() <= kMostKeys || give_up("more than " + std::to_string(kMostKeys) + " keys in one table");
   }
   bool parse_error(std::size_t position, const std::string&, const nlohmann::detail::exception& error) override {
     const std::string_view before = text_.substr(0, std::min(position == 0 ? 0 : position - 1, text_.size()));
@@ -60,8 +71,13 @@ class TreeBuilder : public json::json_sax_t {
  private:
   struct Open {
     Document node;
+<<<<<<< HEAD
     std::string key;                       ///< of the member being read, when node is a table
     std::unordered_set<std::string> keys;  ///< all so far
+=======
+    std::string key;  ///< of the member being read, when node is a table
+    std::unordered_set<std::string> keys = {};
+>>>>>>> server
   };
 
   std::string pointer() const {
@@ -71,23 +87,30 @@ class TreeBuilder : public json::json_sax_t {
   }
 
   bool add(Document node) {
-    if (node.place().pointer.empty() && node.place().source.empty()) node.set_place({source_, 0, 0, pointer()});
+    if (node.place().pointer.empty() && node.place().source.empty()) set_place(node);
     if (open_.empty())
       root = std::move(node);
     else if (open_.back().node.is_table())
       open_.back().node.table().emplace_back(open_.back().key, std::move(node));
     else
       open_.back().node.append(std::move(node));
-    return true;
+    if (places_ > kMostPlaces) return give_up("long keys around too many values");
+    return ++count_ <= kMostValues || give_up("more than " + std::to_string(kMostValues) + " values");
   }
 
   bool open(Document node) {
+<<<<<<< HEAD
     if (open_.size() >= kDeepest) {
       problems_.push_back({{source_, 0, 0, pointer()}, "nested deeper than " + std::to_string(kDeepest) + " levels", {}, {}});
       return false;
     }
     node.set_place({source_, 0, 0, pointer()});
     open_.push_back({std::move(node), {}, {}});
+=======
+    if (open_.size() >= kDeepest) return give_up("nested deeper than " + std::to_string(kDeepest) + " levels");
+    set_place(node);
+    open_.push_back({std::move(node), {}});
+>>>>>>> server
     return true;
   }
 
@@ -97,9 +120,21 @@ class TreeBuilder : public json::json_sax_t {
     return add(std::move(node));
   }
 
+  void set_place(Document& node) {
+    node.set_place({source_, 0, 0, pointer()});
+    places_ += node.place().pointer.size();
+  }
+
+  bool give_up(std::string what) {
+    problems_.push_back({{source_, 0, 0, {}}, std::move(what), {}, {}});
+    return false;
+  }
+
   std::string_view text_;
   std::string source_;
   std::vector<Open> open_;
+  std::size_t count_ = 0;
+  std::size_t places_ = 0;
 };
 
 nlohmann::ordered_json to_json(const Document& document) {

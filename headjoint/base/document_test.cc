@@ -72,6 +72,16 @@ TEST(ReadJson, RefusesHostileInput) {
   EXPECT_FALSE(read_json("{} x", "e"));
 }
 
+TEST(ReadJson, AShortTextCannotTakeAllTimeOrMemory) {
+  std::string many_keys = "{";
+  for (int i = 0; i < 200'000; ++i) many_keys += "\"" + std::to_string(i) + "\":0,";
+  EXPECT_FALSE(read_json(many_keys + "\"end\":0}", "form"));
+  std::string many_values = "[";
+  for (int i = 0; i < 3'000'000; ++i) many_values += "0,";
+  EXPECT_FALSE(read_json(many_values + "0]", "form"));
+  EXPECT_FALSE(read_json("{\"" + std::string(1U << 20U, 'k') + "\": " + many_values.substr(0, 400'000) + "0]}", "form"));
+}
+
 TEST(ReadJson, GivesPointers) {
   const auto read = read_json(R"({"a": [1, {"b": "x"}]})", "form");
   ASSERT_TRUE(read);

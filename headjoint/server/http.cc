@@ -99,8 +99,10 @@ class Deadline {
 
 Response refusal(int status, const std::string& detail) {
   const std::string title(status_text(status));
-  return {status, "application/problem+json",
-          R"({"type":"about:blank","title":")" + title + R"(","status":)" + std::to_string(status) + R"(,"detail":")" + detail + "\"}", {}};
+  return {status,
+          "application/problem+json",
+          R"({"type":"about:blank","title":")" + title + R"(","status":)" + std::to_string(status) + R"(,"detail":")" + detail + "\"}",
+          {}};
 }
 
 /// What to say when reading failed; empty when there is nobody to say it to.
@@ -357,7 +359,8 @@ class HttpServer::Loop {
     error_code failure;
     connection->socket.shutdown(tcp::socket::shutdown_send, failure);
     char waste[16384];
-    while (!failure && !connection->is_late && !is_stopping_) co_await connection->socket.async_read_some(asio::buffer(waste), noting(failure));
+    while (!failure && !connection->is_late && !is_stopping_)
+      co_await connection->socket.async_read_some(asio::buffer(waste), noting(failure));
   }
 
   void begin_stop() {

@@ -16,8 +16,8 @@ namespace headjoint::server {
 
 /// One request, read whole.
 struct Request {
-  std::string method;  ///< "GET"
-  std::string target;  ///< as sent: "/api/v1/new-job?cylinders=4"
+  std::string method;                          ///< "GET"
+  std::string target;                          ///< as sent: "/api/v1/new-job?cylinders=4"
   std::map<std::string, std::string> headers;  ///< names in lower case; a header sent twice is joined with ", "
   std::string body;
 
@@ -40,15 +40,15 @@ using Handler = std::function<void(Request, Respond)>;
 
 /// What a client may cost. The product's values; tests set shorter times.
 struct Limits {
-  std::size_t header_bytes = 16U << 10U;       ///< more: 431
-  std::size_t body_bytes = 8U << 20U;          ///< more: 413
-  std::chrono::milliseconds header{10'000};    ///< from the first byte to the end of the header: 408
-  std::chrono::milliseconds body{30'000};      ///< 408
-  std::chrono::milliseconds answer{120'000};   ///< for the handler: 503
-  std::chrono::milliseconds write{30'000};     ///< the connection is cut
-  std::chrono::milliseconds idle{60'000};      ///< between requests: closed without a word, as browsers expect
-  std::chrono::milliseconds linger{2'000};     ///< after a refusal, so that the client can read it
-  std::size_t connections = 128;               ///< a further one takes the place of the one idle longest, else it is closed
+  std::size_t header_bytes = 16U << 10U;      ///< more: 431
+  std::size_t body_bytes = 8U << 20U;         ///< more: 413
+  std::chrono::milliseconds header{10'000};   ///< from the first byte to the end of the header: 408
+  std::chrono::milliseconds body{30'000};     ///< 408
+  std::chrono::milliseconds answer{120'000};  ///< for the handler: 503
+  std::chrono::milliseconds write{30'000};    ///< the connection is cut
+  std::chrono::milliseconds idle{60'000};     ///< between requests: closed without a word, as browsers expect
+  std::chrono::milliseconds linger{2'000};    ///< after a refusal, so that the client can read it
+  std::size_t connections = 128;              ///< a further one takes the place of the one idle longest, else it is closed
 };
 
 struct HttpOptions {
@@ -56,8 +56,8 @@ struct HttpOptions {
   std::uint16_t port = 0;  ///< 0: any free one
   Limits limits;
   std::vector<std::pair<std::string, std::string>> headers;  ///< sent with every answer that does not set them itself
-  bool stops_on_signals = false;  ///< SIGINT and SIGTERM call stop()
-  std::chrono::milliseconds grace{5'000};  ///< after stop(): how long answers under way may take
+  bool stops_on_signals = false;                             ///< SIGINT and SIGTERM call stop()
+  std::chrono::milliseconds grace{5'000};                    ///< after stop(): how long answers under way may take
 };
 
 /// HTTP/1.1 on one thread. Prints nothing.

@@ -67,7 +67,8 @@ std::string note_in(const Document& body) {
   const Document* note = body.find("note");
   if (note == nullptr || note->is_null()) return {};
   if (!note->is_text() || note->text().size() > kLongestNote) {
-    throw Refusal(422, "the request cannot be used as it is", {{{{}, 0, 0, "/note"}, "the note is no text, or too long", "up to 1000 bytes of text", {}}});
+    throw Refusal(422, "the request cannot be used as it is",
+                  {{{{}, 0, 0, "/note"}, "the note is no text, or too long", "up to 1000 bytes of text", {}}});
   }
   return note->text();
 }
@@ -101,7 +102,8 @@ Response Workbench::Routes::new_job(const RoutedRequest& routed) const {
   if (!parts_.new_job_document) throw Refusal(501, "this workbench makes no new jobs");
   const std::optional<int> cylinders = whole_number(routed.query_value("cylinders", "4"));
   if (!cylinders || *cylinders < 1 || *cylinders > 16) {
-    throw Refusal(422, "the request cannot be used as it is", {{{{}, 0, 0, "/cylinders"}, "the number of cylinders cannot be used", "1 to 16", {}}});
+    throw Refusal(422, "the request cannot be used as it is",
+                  {{{{}, 0, 0, "/cylinders"}, "the number of cylinders cannot be used", "1 to 16", {}}});
   }
   const Result<Document> document = parts_.new_job_document(
       {*cylinders, routed.query_value("layout", "inline"), routed.query_value("fuel", "petrol"), routed.query_value("title")});
@@ -147,10 +149,12 @@ Response Workbench::Routes::put_job(const RoutedRequest& routed) const {
   const Document body = read_body(routed.request.body, {"document", "note"});
   const JobStore::SaveOutcome outcome = parts_.store->save(id_of(routed), expected, kept_document(body), note_in(body));
   switch (outcome.status) {
-    case JobStore::SaveOutcome::Status::kSaved: return stamped(*outcome.stored);
+    case JobStore::SaveOutcome::Status::kSaved:
+      return stamped(*outcome.stored);
     case JobStore::SaveOutcome::Status::kConflict:
       return internal::problem_reply_with(412, "someone else changed this job meanwhile", "current", whole(*outcome.stored));
-    case JobStore::SaveOutcome::Status::kNoSuchJob: break;
+    case JobStore::SaveOutcome::Status::kNoSuchJob:
+      break;
   }
   throw no_such_job(id_of(routed));
 }
@@ -168,7 +172,8 @@ Response Workbench::Routes::revert_job(const RoutedRequest& routed) const {
   const Document body = read_body(routed.request.body, {"revision"});
   const Document* revision = body.find("revision");
   if (revision == nullptr || !revision->is_integer() || revision->integer() < 1 || revision->integer() > std::numeric_limits<int>::max()) {
-    throw Refusal(422, "the request cannot be used as it is", {{{{}, 0, 0, "/revision"}, "the revision cannot be used", "a whole number from 1", {}}});
+    throw Refusal(422, "the request cannot be used as it is",
+                  {{{{}, 0, 0, "/revision"}, "the revision cannot be used", "a whole number from 1", {}}});
   }
   const JobStore::SaveOutcome outcome = parts_.store->revert(id_of(routed), static_cast<int>(revision->integer()));
   if (outcome.status != JobStore::SaveOutcome::Status::kSaved) throw Refusal(404, "there is no such job or revision");
@@ -176,8 +181,8 @@ Response Workbench::Routes::revert_job(const RoutedRequest& routed) const {
 }
 
 assess::Reply Workbench::Routes::reply_about(const RoutedRequest& routed, std::string_view operation) const {
-  const auto found = std::find_if(parts_.operations.begin(), parts_.operations.end(),
-                                  [&](const assess::Operation& one) { return one.name == operation; });
+  const auto found =
+      std::find_if(parts_.operations.begin(), parts_.operations.end(), [&](const assess::Operation& one) { return one.name == operation; });
   if (found == parts_.operations.end()) throw Refusal(501, "this workbench has no operation " + std::string(operation));
   std::optional<JobStore::Stored> stored = parts_.store->get(id_of(routed));
   if (!stored) throw no_such_job(id_of(routed));

@@ -77,11 +77,13 @@ Response PageFiles::answer(const Request& request, std::string_view path) const 
   if (!content.is_found) {
     std::string unused;
     const bool is_only_packed = read(name + ".gz", unused);
-    return {is_only_packed ? 406 : 404, "text/plain; charset=utf-8", is_only_packed ? "sent packed with gzip only\n" : "no such file\n", {}};
+    return {
+        is_only_packed ? 406 : 404, "text/plain; charset=utf-8", is_only_packed ? "sent packed with gzip only\n" : "no such file\n", {}};
   }
   const std::string tag = entity_tag(content.bytes);
   Response response{200, std::string(content_type_of(name)), {}, {{"ETag", tag}, {"Vary", "Accept-Encoding"}}};
-  response.headers.emplace_back("Cache-Control", name.starts_with("assets/") && folder_.empty() ? "public, max-age=31536000, immutable" : "no-cache");
+  response.headers.emplace_back("Cache-Control",
+                                name.starts_with("assets/") && folder_.empty() ? "public, max-age=31536000, immutable" : "no-cache");
   if (request.header("if-none-match") == tag) {
     response.status = 304;
     return response;
@@ -92,12 +94,16 @@ Response PageFiles::answer(const Request& request, std::string_view path) const 
 }
 
 std::string_view content_type_of(std::string_view path) {
-  static constexpr std::pair<std::string_view, std::string_view> kTypes[] = {
-      {".html", "text/html; charset=utf-8"},       {".js", "text/javascript; charset=utf-8"},
-      {".css", "text/css; charset=utf-8"},         {".svg", "image/svg+xml"},
-      {".json", "application/json; charset=utf-8"}, {".webmanifest", "application/manifest+json"},
-      {".woff2", "font/woff2"},                    {".png", "image/png"},
-      {".ico", "image/x-icon"},                    {".txt", "text/plain; charset=utf-8"}};
+  static constexpr std::pair<std::string_view, std::string_view> kTypes[] = {{".html", "text/html; charset=utf-8"},
+                                                                             {".js", "text/javascript; charset=utf-8"},
+                                                                             {".css", "text/css; charset=utf-8"},
+                                                                             {".svg", "image/svg+xml"},
+                                                                             {".json", "application/json; charset=utf-8"},
+                                                                             {".webmanifest", "application/manifest+json"},
+                                                                             {".woff2", "font/woff2"},
+                                                                             {".png", "image/png"},
+                                                                             {".ico", "image/x-icon"},
+                                                                             {".txt", "text/plain; charset=utf-8"}};
   for (const auto& [ending, type] : kTypes) {
     if (path.ends_with(ending)) return type;
   }

@@ -54,9 +54,8 @@ std::string RoutedRequest::query_value(const std::string& name, const std::strin
 }
 
 void Router::add(Route route) {
-  const bool is_new = std::none_of(routes_.begin(), routes_.end(), [&](const Route& other) {
-    return other.method == route.method && other.pattern == route.pattern;
-  });
+  const bool is_new = std::none_of(routes_.begin(), routes_.end(),
+                                   [&](const Route& other) { return other.method == route.method && other.pattern == route.pattern; });
   require(is_new, "a route was added twice");
   routes_.push_back(std::move(route));
 }

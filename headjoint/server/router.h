@@ -13,7 +13,7 @@ namespace headjoint::server {
 /// A request that found its route.
 struct RoutedRequest {
   Request request;
-  std::map<std::string, std::string> parts;        ///< of the pattern: {"id": "0F3K2QA"}
+  std::map<std::string, std::string> parts;  ///< of the pattern: {"id": "0F3K2QA"}
   std::multimap<std::string, std::string> query;
 
   /// The first value of that name, or `otherwise`.
@@ -40,8 +40,8 @@ class Router {
   struct Match {
     const Route* route = nullptr;
     std::map<std::string, std::string> parts;
-    int status = 404;      ///< 200, 404, 405 or 415
-    std::string allowed;   ///< methods for 405: "GET, HEAD, PUT"
+    int status = 404;     ///< 200, 404, 405 or 415
+    std::string allowed;  ///< methods for 405: "GET, HEAD, PUT"
   };
   /// @param content_type header as sent
   [[nodiscard]] Match match(std::string_view method, std::string_view path, std::string_view content_type) const;

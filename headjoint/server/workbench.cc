@@ -26,11 +26,16 @@ constexpr int kSchemaVersion = 1;
 
 int status_of(EnvironmentError::Kind kind) {
   switch (kind) {
-    case EnvironmentError::Kind::kNoSuchFile: return 404;
-    case EnvironmentError::Kind::kInputOutput: return 507;
-    case EnvironmentError::Kind::kBusy: return 503;
-    case EnvironmentError::Kind::kUnavailable: return 503;
-    case EnvironmentError::Kind::kConfiguration: return 500;
+    case EnvironmentError::Kind::kNoSuchFile:
+      return 404;
+    case EnvironmentError::Kind::kInputOutput:
+      return 507;
+    case EnvironmentError::Kind::kBusy:
+      return 503;
+    case EnvironmentError::Kind::kUnavailable:
+      return 503;
+    case EnvironmentError::Kind::kConfiguration:
+      return 500;
   }
   return 500;
 }
@@ -90,18 +95,22 @@ void Workbench::Routes::add_page_routes() {
 }
 
 void Workbench::Routes::add_operation_routes() {
-  router_.add({"GET", "/api/v1/version",
+  router_.add({"GET",
+               "/api/v1/version",
                [this](const RoutedRequest&) {
                  return json_reply(Table{{"version", parts_.version}, {"schema_version", kSchemaVersion}});
                },
-               WorkedBy::kServer, {}});
-  router_.add({"GET", "/api/v1/operations",
+               WorkedBy::kServer,
+               {}});
+  router_.add({"GET",
+               "/api/v1/operations",
                [this](const RoutedRequest&) {
                  Array rows;
                  for (const assess::Operation& operation : parts_.operations) rows.push_back(operation_row(operation));
                  return json_reply(Table{{"operations", std::move(rows)}});
                },
-               WorkedBy::kServer, {}});
+               WorkedBy::kServer,
+               {}});
   for (const assess::Operation& operation : parts_.operations) {
     router_.add({"POST", "/api/v1/" + std::string(operation.name),
                  [&operation](const RoutedRequest& routed) {

@@ -24,7 +24,7 @@ struct NewJob {
 
 /// Everything the workbench is made of; main wires it.
 struct WorkbenchParts {
-  jobs::JobStore* store = nullptr;               ///< must outlive the workbench
+  jobs::JobStore* store = nullptr;                ///< must outlive the workbench
   std::span<const assess::Operation> operations;  ///< must outlive it too; "assess" and "questions" also serve the routes of a job
   std::string version;
 
@@ -38,7 +38,7 @@ struct WorkbenchParts {
   std::span<const EmbeddedFile> page;
   std::string page_folder;  ///< instead of `page`, while the page is being worked on
 
-  std::vector<std::string> further_hosts;  ///< "name:port" besides the names of this machine itself
+  std::vector<std::string> further_hosts;                               ///< "name:port" besides the names of this machine itself
   std::function<void(std::string_view)> log = [](std::string_view) {};  ///< faults of the program with their incident id; any thread
 };
 

@@ -61,8 +61,7 @@ std::optional<Row> find_row(SQLite::Database& base, const std::string& id, int r
 }
 
 std::optional<Row> latest_row(SQLite::Database& base, const std::string& id) {
-  SQLite::Statement query(
-      base, "SELECT revision, changed_at, document FROM job_revision WHERE job = ? ORDER BY revision DESC LIMIT 1");
+  SQLite::Statement query(base, "SELECT revision, changed_at, document FROM job_revision WHERE job = ? ORDER BY revision DESC LIMIT 1");
   query.bind(1, id);
   if (!query.executeStep()) return std::nullopt;
   return Row{query.getColumn(0).getInt(), query.getColumn(1).getString(), query.getColumn(2).getString()};

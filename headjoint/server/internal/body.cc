@@ -104,7 +104,10 @@ Document read_body(const std::string& body, std::initializer_list<std::string_vi
 Document document_in(const Document& body, const char* key) {
   const Document* member = body.find(key);
   if (member == nullptr || !member->is_table()) {
-    refuse({{{{}, 0, 0, std::string("/") + key}, std::string("\"") + key + "\" is " + (member ? member->kind_text() : "missing"), "a table", {}}});
+    refuse({{{{}, 0, 0, std::string("/") + key},
+             std::string("\"") + key + "\" is " + (member ? member->kind_text() : "missing"),
+             "a table",
+             {}}});
   }
   return *member;
 }

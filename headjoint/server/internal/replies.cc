@@ -1,7 +1,12 @@
 #include "headjoint/server/internal/replies.h"
 
+#include <algorithm>
+#include <span>
+
 namespace headjoint::server::internal {
 namespace {
+
+constexpr std::size_t kMostProblems = 200;  // nobody reads on
 
 Document problem_document(int status, const std::string& detail, const Problems& problems) {
   return Table{{"type", "about:blank"},
@@ -31,7 +36,7 @@ Response problem_reply_with(int status, const std::string& detail, const std::st
 
 Document problems_document(const Problems& problems) {
   Array list;
-  for (const Problem& problem : problems) {
+  for (const Problem& problem : std::span(problems).first(std::min(problems.size(), kMostProblems))) {
     const Place& place = problem.place;
     list.emplace_back(
         Table{{"place", Table{{"source", place.source}, {"line", place.line}, {"column", place.column}, {"pointer", place.pointer}}},

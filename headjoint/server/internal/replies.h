@@ -11,7 +11,7 @@ namespace headjoint::server::internal {
 
 [[nodiscard]] Response json_reply(const Document& document, int status = 200);
 
-/// application/problem+json (RFC 9457) with every problem: where, what, what is allowed, how to mend.
+/// application/problem+json (RFC 9457) with every problem, up to 200: where, what, what is allowed, how to mend.
 [[nodiscard]] Response problem_reply(int status, const std::string& detail, const Problems& problems = {});
 
 /// As one member "problems" holds them.

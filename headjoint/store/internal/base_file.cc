@@ -49,7 +49,7 @@ constexpr std::array kMigrations{Migration{1, "jobs and their revisions", R"sql(
     number TEXT NOT NULL,
     title TEXT NOT NULL,
     engine_name TEXT NOT NULL,
-    document TEXT NOT NULL CHECK (json_valid(document)),
+    document TEXT NOT NULL CHECK (document <> ''),
     UNIQUE (job, revision)
   ) STRICT;
   CREATE TRIGGER job_revision_is_never_changed BEFORE UPDATE ON job_revision
@@ -167,7 +167,8 @@ void throw_in_words(const std::string& path, const SQLite::Exception& failure) {
     case SQLITE_IOERR_SHMMAP:
     case SQLITE_IOERR_SHMLOCK:
     case SQLITE_IOERR_SHMSIZE:
-      throw EnvironmentError(Kind::kConfiguration, path + ": the folder does not allow the database's shared memory; is it on a network?" + said);
+      throw EnvironmentError(Kind::kConfiguration,
+                             path + ": the folder does not allow the database's shared memory; is it on a network?" + said);
     default:
       break;
   }

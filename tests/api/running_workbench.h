@@ -1,0 +1,173 @@
+#pragma once
+
+#include <filesystem>
+#include <mutex>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "headjoint/base/error.h"
+#include "headjoint/server/http.h"
+#include "headjoint/server/workbench.h"
+#include "headjoint/store/sqlite_job_store.h"
+#include "raw_client.h"
+
+namespace headjoint::server {
+
+/// A folder that goes away with the test.
+class TemporaryFolder {
+ public:
+  TemporaryFolder() {
+    std::string pattern = (std::filesystem::temp_directory_path() / "headjoint-api-XXXXXX").string();
+    path_ = ::mkdtemp(pattern.data());
+  }
+  ~TemporaryFolder() {
+    std::error_code ignored;
+    std::filesystem::remove_all(path_, ignored);
+  }
+  TemporaryFolder(const TemporaryFolder&) = delete;
+  TemporaryFolder& operator=(const TemporaryFolder&) = delete;
+  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
+
+ private:
+  std::filesystem::path path_;
+};
+
+/// Operations that answer what the test can foresee.
+inline Result<assess::Reply> stub_assess(const assess::Request& request) {
+  const Document* title = request.input.find("title");
+  if (title == nullptr || !title->is_text()) {
+    return Problem{{request.source, 0, 0, "/title"}, "the title is missing", "text", "give the job a title"};
+  }
+  if (title->text() == "broken contract") throw ContractError("secret detail of the program");
+  if (title->text() == "input error") throw InputError("reading", "reading must be above 0");
+  if (title->text() == "reads a file") (void)request.read_beside("face.csv");
+  assess::Assessment assessment;
+  if (title->text() == "with a face") assessment.faces.emplace_back();
+  return assess::Reply{Table{{"schema_version", 1}, {"finding", Table{{"sentence", "stub for " + title->text()}}}}, assessment, false, {}};
+}
+inline Result<assess::Reply> stub_questions(const assess::Request&) {
+  return assess::Reply{Table{{"questions", Array{Table{{"name", "milky_oil"}}}}}, assess::QuestionsReply{}, false, {}};
+}
+inline Result<assess::Reply> stub_leak_down(const assess::Request& request) {
+  Document options;
+  for (const auto& [name, value] : request.options) options.set(name, value);
+  return assess::Reply{
+      Table{{"options", std::move(options)}, {"source", request.source}, {"input", request.input}}, assess::LeakDownReply{}, false, {}};
+}
+inline Result<assess::Reply> stub_slow(const assess::Request&) {
+  std::this_thread::sleep_for(std::chrono::milliseconds(300));
+  return assess::Reply{Table{{"slow", true}}, assess::CheckReply{}, false, {}};
+}
+
+inline const std::vector<assess::Operation>& stub_operations() {
+  static const std::vector<assess::Operation> kAll{
+      {"assess", "what is wrong", "JOB", assess::InputKind::kDocument, {}, "finding", stub_assess},
+      {"questions", "what may be asked", "JOB", assess::InputKind::kDocument, {}, "questions", stub_questions},
+      {"leak-down",
+       "areas",
+       "JOB",
+       assess::InputKind::kDocumentOrOptions,
+       {{"supply", "PRESSURE", "regulator"}, {"reading", "LIST", "gauge"}},
+       "cylinders",
+       stub_leak_down},
+      {"flatness", "of points", "FILE", assess::InputKind::kText, {}, "points", stub_leak_down},
+      {"slow", "takes its time", "", assess::InputKind::kNone, {}, "", stub_slow}};
+  return kAll;
+}
+
+constexpr char kPage[] = "<!doctype html><title>headjoint</title><script type=\"module\" src=\"/assets/page-abc.js\"></script>";
+constexpr char kScript[] = "console.log(1)";
+constexpr char kPackedScript[] = "\x1f\x8b packed";
+
+inline std::span<const EmbeddedFile> stub_page() {
+  static const EmbeddedFile kAll[] = {{"index.html", kPage, kPage + sizeof kPage - 1},
+                                      {"assets/page-abc.js", kScript, kScript + sizeof kScript - 1},
+                                      {"assets/page-abc.js.gz", kPackedScript, kPackedScript + sizeof kPackedScript - 1}};
+  return kAll;
+}
+
+/// The workbench on a free port with a store in a temporary folder.
+class RunningWorkbench {
+ public:
+  explicit RunningWorkbench(const Limits& limits = {})
+      : store_((folder_.path() / "jobs.db").string()),
+        workbench_(parts()),
+        server_(options(limits), [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
+        thread_([this] { server_.run(); }) {}
+  ~RunningWorkbench() {
+    server_.stop();
+    thread_.join();
+  }
+  RunningWorkbench(const RunningWorkbench&) = delete;
+  RunningWorkbench& operator=(const RunningWorkbench&) = delete;
+
+  [[nodiscard]] std::uint16_t port() const { return server_.port(); }
+  [[nodiscard]] std::string host() const { return "127.0.0.1:" + std::to_string(port()); }
+
+  /// The answer to exactly this request, which asks to close.
+  [[nodiscard]] std::string ask(const std::string& method, const std::string& target, const std::string& body = {},
+                                const std::string& headers = "Content-Type: application/json\r\n") const {
+    RawClient client(port());
+    client.send(method + " " + target + " HTTP/1.1\r\nHost: " + host() + "\r\nConnection: close\r\n" + headers +
+                "Content-Length: " + std::to_string(body.size()) + "\r\n\r\n" + body);
+    return client.receive_all();
+  }
+
+  /// Text after the empty line.
+  static std::string body_of(const std::string& answer) {
+    const std::size_t end = answer.find("\r\n\r\n");
+    return end == std::string::npos ? std::string() : answer.substr(end + 4);
+  }
+
+  [[nodiscard]] std::string make_job(const std::string& title) const {
+    const std::string answer = ask("POST", "/api/v1/jobs", R"({"document": {"format": 1, "number": "0117", "title": ")" + title + "\"}}");
+    const Result<Document> reply = read_json(body_of(answer), "");
+    return reply && reply->find("id") != nullptr ? reply->find("id")->text() : answer;
+  }
+
+  [[nodiscard]] std::string logged() {
+    const std::lock_guard lock(mutex_);
+    return log_;
+  }
+  jobs::JobStore& store() { return store_; }
+
+ private:
+  WorkbenchParts parts() {
+    WorkbenchParts parts;
+    parts.store = &store_;
+    parts.operations = stub_operations();
+    parts.version = "0.1.0";
+    parts.plan_svg = [](const assess::Assessment&, std::string_view layer) { return "<svg data-layer=\"" + std::string(layer) + "\"/>"; };
+    parts.record_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>record</title>"); };
+    parts.new_job_document = [](const NewJob& job) -> Result<Document> {
+      if (job.layout != "inline") return Problem{{{}, 0, 0, "/layout"}, "layout \"" + job.layout + "\" is not known", "inline", {}};
+      return Document(Table{{"title", job.title}, {"cylinders", job.cylinders}, {"fuel", job.fuel}});
+    };
+    parts.demo_jobs = {Table{{"number", "D1"}, {"title", "first demo"}}, Table{{"number", "D2"}, {"title", "second demo"}}};
+    parts.page = stub_page();
+    parts.log = [this](std::string_view line) {
+      const std::lock_guard lock(mutex_);
+      log_ += std::string(line) + "\n";
+    };
+    return parts;
+  }
+
+  static HttpOptions options(const Limits& limits) {
+    HttpOptions options;
+    options.limits = limits;
+    options.headers = security_headers();
+    options.grace = std::chrono::milliseconds(1000);
+    return options;
+  }
+
+  std::mutex mutex_;
+  std::string log_;
+  TemporaryFolder folder_;
+  store::SqliteJobStore store_;
+  Workbench workbench_;
+  HttpServer server_;
+  std::thread thread_;
+};
+
+}  // namespace headjoint::server
