@@ -12,14 +12,11 @@ namespace {
 using nlohmann::json;
 
 constexpr std::size_t kDeepest = 64;
-<<<<<<< HEAD
 constexpr std::size_t kMostProblems = 200;
 constexpr std::size_t kLongestDetail = 200;
-=======
 constexpr std::size_t kMostKeys = 10'000;        // in one table
 constexpr std::size_t kMostValues = 500'000;     // in one text: a short text must not take all memory
 constexpr std::size_t kMostPlaces = 64U << 20U;  // bytes of all pointers together
->>>>>>> server
 
 /// Builds the tree from parser events, so that a key given twice and too deep nesting are seen where they stand.
 class TreeBuilder : public json::json_sax_t {
@@ -41,14 +38,9 @@ class TreeBuilder : public json::json_sax_t {
   bool end_object() override { return close(); }
   bool end_array() override { return close(); }
   bool key(string_t& name) override {
-<<<<<<< HEAD
     if (!open_.back().keys.insert(name).second && problems_.size() < kMostProblems) {
       const std::string shown = name.substr(0, kLongestDetail);
       problems_.push_back({{source_, 0, 0, pointer() + "/" + shown}, "the key \"" + shown + "\" is given twice", {}, "keep one of them"});
-=======
-    if (!open_.back().keys.insert(name).second) {
-      problems_.push_back({{source_, 0, 0, pointer() + "/" + name}, "the key \"" + name + "\" is given twice", {}, "keep one of them"});
->>>>>>> server
     }
     open_.back().key = std::move(name);
     return open_.back().keys.size() <= kMostKeys || give_up("more than " + std::to_string(kMostKeys) + " keys in one table");
@@ -71,13 +63,8 @@ class TreeBuilder : public json::json_sax_t {
  private:
   struct Open {
     Document node;
-<<<<<<< HEAD
     std::string key;                       ///< of the member being read, when node is a table
-    std::unordered_set<std::string> keys;  ///< all so far
-=======
-    std::string key;  ///< of the member being read, when node is a table
-    std::unordered_set<std::string> keys = {};
->>>>>>> server
+    std::unordered_set<std::string> keys = {};  ///< all so far
   };
 
   std::string pointer() const {
@@ -99,18 +86,9 @@ class TreeBuilder : public json::json_sax_t {
   }
 
   bool open(Document node) {
-<<<<<<< HEAD
-    if (open_.size() >= kDeepest) {
-      problems_.push_back({{source_, 0, 0, pointer()}, "nested deeper than " + std::to_string(kDeepest) + " levels", {}, {}});
-      return false;
-    }
-    node.set_place({source_, 0, 0, pointer()});
-    open_.push_back({std::move(node), {}, {}});
-=======
     if (open_.size() >= kDeepest) return give_up("nested deeper than " + std::to_string(kDeepest) + " levels");
     set_place(node);
     open_.push_back({std::move(node), {}});
->>>>>>> server
     return true;
   }
 
