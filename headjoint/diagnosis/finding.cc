@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <optional>
 
 #include "headjoint/base/error.h"
 #include "headjoint/base/text.h"
@@ -12,6 +12,7 @@
 namespace headjoint::diagnosis {
 namespace {
 
+using internal::CauseChances;
 using internal::CompiledNetwork;
 using internal::Likelihoods;
 using internal::LogValue;
@@ -30,11 +31,9 @@ double log10_odds(double p) {
   return std::clamp(std::log10(p / (1 - p)), -kLargestWeight, kLargestWeight);
 }
 
-bool sound(const std::vector<std::vector<double>>& marginals) {
-  for (const auto& marginal : marginals)
-    for (double p : marginal)
-      if (!(p >= -kAccuracy && p <= 1 + kAccuracy)) return false;
-  return true;
+/// All within rounding of 0 ... 1.
+bool sound(const std::vector<double>& chances) {
+  return std::all_of(chances.begin(), chances.end(), [](double p) { return p >= -kAccuracy && p <= 1 + kAccuracy; });
 }
 
 /// One run of diagnose(): the compiled network and what is filled in step by step.
@@ -56,7 +55,7 @@ class Run {
       find_conflicting();
       return failed(result_.conflicting.empty() ? Status::kInaccurate : Status::kImpossible);
     }
-    if (total.sign < 0 || !(total.error <= kAccuracy)) return failed(Status::kInaccurate);
+    if (total.sign < 0 || !(total.error <= kErrorBound)) return failed(Status::kInaccurate);
     result_.log_evidence = total.log;
     evidence_ = total;
     if (!find_posteriors()) return failed(Status::kInaccurate);
@@ -94,28 +93,33 @@ class Run {
   }
 
   bool find_posteriors() {
-    const internal::CauseVariables causes = internal::cause_variables(network_, compiled_);
-    std::vector<Variable> wanted = causes.variables;
-    std::vector<std::size_t> hidden;
+    chances_.emplace(network_, compiled_);
+    const CauseChances::Chances now = chances_->under({});
+    const CauseChances::Chances before = CauseChances(network_, prior_).under({});
+    if (!(now.disagreement <= kAccuracy) || !sound(now.present) || !sound(before.present)) return false;
+    result_.states.resize(network_.instances.size());
+    for (std::size_t c = 0; c < now.present.size(); ++c) {
+      const double posterior = internal::clamped(now.present[c]);
+      const std::size_t instance = chances_->instances()[c];
+      result_.causes.push_back({instance, internal::clamped(before.present[c]), posterior, posterior, posterior});
+      result_.states[instance] = {1 - posterior, posterior};
+    }
+    find_states();
+    return true;
+  }
+
+  /// Posterior of the findings that are variables of the tree: hidden and measured nodes.
+  void find_states() {
+    std::vector<Variable> wanted;
+    std::vector<std::size_t> instances;
     for (std::size_t i = 0; i < network_.instances.size(); ++i)
       if (!network_.instances[i].is_cause && compiled_.variable(i) >= 0) {
-        hidden.push_back(i);
+        instances.push_back(i);
         wanted.push_back(static_cast<Variable>(compiled_.variable(i)));
       }
-    const Marginals now = compiled_.tree().marginals({}, wanted);
-    const Marginals before = prior_.tree().marginals({}, internal::cause_variables(network_, prior_).variables);
-    if (!(now.disagreement <= kAccuracy) || !sound(now.values)) return false;
-    result_.states.resize(network_.instances.size());
-    for (std::size_t c = 0; c < causes.instances.size(); ++c) {
-      const double posterior = internal::present(now.values[c]);
-      result_.causes.push_back({causes.instances[c], internal::present(before.values[c]), posterior, posterior, posterior});
-      result_.states[causes.instances[c]] = now.values[c];
-    }
-    for (std::size_t h = 0; h < hidden.size(); ++h) result_.states[hidden[h]] = now.values[causes.instances.size() + h];
-    for (auto& states : result_.states)
-      for (double& p : states) p = std::clamp(p, 0.0, 1.0);
-    variables_ = causes.variables;
-    return true;
+    const Marginals marginals = compiled_.tree().marginals({}, wanted);
+    for (std::size_t k = 0; k < instances.size(); ++k)
+      for (double p : marginals.values[k]) result_.states[instances[k]].push_back(internal::clamped(p));
   }
 
   /// Positions in result_.causes of the leading causes.
@@ -133,10 +137,10 @@ class Run {
 
   void widen(const Trial& trial) {
     if (trial.replaced.empty()) return;
-    const Marginals moved = compiled_.tree().marginals(trial, variables_);
+    const CauseChances::Chances moved = chances_->under(trial);
     if (moved.total.sign <= 0) return;
     for (std::size_t c = 0; c < result_.causes.size(); ++c) {
-      const double p = internal::present(moved.values[c]);
+      const double p = internal::clamped(moved.present[c]);
       result_.causes[c].low = std::min(result_.causes[c].low, p);
       result_.causes[c].high = std::max(result_.causes[c].high, p);
     }
@@ -180,18 +184,14 @@ class Run {
       if (network_.instances[result_.causes[c].instance].name == options_.target) named.push_back(c);
     for (std::size_t c : leading_)
       if (std::find(named.begin(), named.end(), c) == named.end()) named.push_back(c);
-    std::vector<Variable> wanted;
-    for (std::size_t c : named) {
-      wanted.push_back(variables_[c]);
-      result_.weights.push_back({result_.causes[c].instance, {}});
-    }
+    for (std::size_t c : named) result_.weights.push_back({result_.causes[c].instance, {}});
     double log_alone = 0;
     for (std::size_t i = 0; i < looks_.size(); ++i) {
-      const Marginals without = compiled_.tree().marginals(without_look(i), wanted);
+      const CauseChances::Chances without = chances_->under(without_look(i), named);
       for (std::size_t n = 0; n < named.size(); ++n)
         result_.weights[n].weight.push_back(without.total.sign <= 0 ? 0.0
                                                                     : std::clamp(log10_odds(result_.causes[named[n]].posterior) -
-                                                                                     log10_odds(internal::present(without.values[n])),
+                                                                                     log10_odds(internal::clamped(without.present[n])),
                                                                                  -kLargestWeight, kLargestWeight));
       const double alone = std::log(prior_chance(looks_[i]));
       log_alone += alone;
@@ -243,7 +243,7 @@ class Run {
   CompiledNetwork compiled_;
   CompiledNetwork prior_;
   LogValue evidence_;
-  std::vector<Variable> variables_;
+  std::optional<CauseChances> chances_;
   std::vector<std::size_t> leading_;
   Diagnosis result_;
 };

@@ -51,7 +51,7 @@ class Ranking {
     evidence_ = compiled_.tree().total(true);
     if (!(evidence_.error < 1) || evidence_.sign == 0)
       result_.status = Status::kImpossible;
-    else if (!(evidence_.error <= kAccuracy) || evidence_.sign < 0)
+    else if (!(evidence_.error <= kErrorBound) || evidence_.sign < 0)
       result_.status = Status::kInaccurate;
     if (result_.status != Status::kNotRun) return result_;
     make_events();
@@ -94,11 +94,11 @@ class Ranking {
 
   void add_event(std::size_t decision, double step, std::vector<std::size_t> instances) {
     Event event{decision, step, std::move(instances), {}};
-    if (event.instances.size() == 1) {
+    if (event.instances.size() == 1 && compiled_.variable(event.instances[0]) >= 0) {
       single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
     } else {
       Trial absent;
-      for (std::size_t i : event.instances) absent.weighted.push_back({static_cast<Variable>(compiled_.variable(i)), {1.0, 0.0}});
+      for (std::size_t i : event.instances) compiled_.hold_absent(absent, i);
       event.none = compiled_.tree();
       event.none->keep(absent);
     }
@@ -114,7 +114,7 @@ class Ranking {
       if (event.none)
         result.event.push_back(result.all - event.none->total(trial).over(evidence_));
       else
-        result.event.push_back(marginals.total.sign == 0 ? 0.0 : result.all * internal::present(marginals.values[single++]));
+        result.event.push_back(marginals.total.sign == 0 ? 0.0 : result.all * internal::clamped(1 - marginals.values[single++][0]));
     }
     return result;
   }
@@ -145,16 +145,10 @@ class Ranking {
   }
 
   void find_uncertainty() {
-    std::vector<Variable> wanted;
-    std::vector<std::size_t> instances;
-    for (std::size_t i = 0; i < network_.instances.size(); ++i)
-      if (compiled_.variable(i) >= 0) {
-        wanted.push_back(static_cast<Variable>(compiled_.variable(i)));
-        instances.push_back(i);
-      }
-    const internal::Marginals marginals = compiled_.tree().marginals({}, wanted);
+    internal::CauseChances causes(network_, compiled_);
+    const auto chances = causes.under({});
     present_.assign(network_.instances.size(), 0.0);
-    for (std::size_t k = 0; k < instances.size(); ++k) present_[instances[k]] = internal::present(marginals.values[k]);
+    for (std::size_t c = 0; c < chances.present.size(); ++c) present_[causes.instances()[c]] = internal::clamped(chances.present[c]);
   }
 
   /// How unsettled the causes of an instance are: sum of strength^2 p (1 - p). Only ranks places of one finding.
@@ -211,7 +205,7 @@ class Ranking {
     const std::size_t felt = internal::felt_instance(network_, instance);
     const StateTrials trials = internal::state_trials(network_, compiled_, felt);
     std::vector<Joint> terms;
-    for (const StateTrials::Term& term : trials.terms) {
+    for (const CompiledNetwork::Term& term : trials.terms) {
       terms.push_back(term.trial.weighted.empty() ? now_ : joint(term.trial));
       scale(terms.back(), term.factor);
     }

@@ -9,12 +9,16 @@ enum class Status {
   kNotRun,
   kDone,
   kImpossible,  ///< the observations cannot all be true: their joint probability is zero, or cannot be told from zero within rounding
-  kInaccurate,  ///< more digits were lost to cancellation than kAccuracy allows
+  kInaccurate,  ///< more digits may have been lost to cancellation than kErrorBound and kAccuracy allow
   kTooLarge,    ///< the best elimination order found needs more than kCellLimit table cells
 };
 
-/// Largest relative error of P(evidence) that still counts as done, and largest rounding residue that is clamped in a marginal.
-inline constexpr double kAccuracy = 1e-8;
+/// Largest rounding residue in a marginal, and largest disagreement of P(evidence) between parts of the tree, that still count as done.
+inline constexpr double kAccuracy = 1e-9;
+
+/// Largest running bound of the relative error of P(evidence) that still counts as done. The bound adds up the worst case of every
+/// rounding, and stands orders of magnitude above the error itself.
+inline constexpr double kErrorBound = 1e-6;
 
 /// Largest total number of table cells of one elimination tree: 2^24, so 128 MiB of tables.
 inline constexpr double kCellLimit = 16777216.0;

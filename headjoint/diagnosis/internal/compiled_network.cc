@@ -81,19 +81,35 @@ CompiledNetwork::CompiledNetwork(const InstanceNetwork& network, const Likelihoo
   if (cells_ <= kCellLimit) tree_ = std::make_unique<EliminationTree>(graph_, order);
 }
 
+bool CompiledNetwork::is_flag(std::size_t i) const {
+  const Instance& instance = network_.instances[i];
+  if (!instance.is_cause || below_[i] || !likelihoods_[i].empty() || instance.states != 2 || instance.leak[0] != 0) return false;
+  if (instance.parents.size() <= kPlainTableParents) return false;
+  return std::all_of(instance.parents.begin(), instance.parents.end(), [](const Influence& p) { return p.strength[0] == 1; });
+}
+
 void CompiledNetwork::mark_needed(const CompileOptions& options) {
   const auto& instances = network_.instances;
   needed_.assign(instances.size(), false);
   stays_.assign(instances.size(), false);
+  below_.assign(instances.size(), false);
+  flag_.assign(instances.size(), false);
   for (std::size_t i = instances.size(); i-- > 0;) {
     const Instance& instance = instances[i];
     if (instance.measures >= 0) continue;
+    flag_[i] = is_flag(i);
+    if (flag_[i]) continue;
     const bool hidden = !instance.is_cause && network_.finding(i).kind == FindingKind::kHidden;
     needed_[i] = needed_[i] || instance.is_cause || !likelihoods_[i].empty();
     stays_[i] = stays_[i] || instance.is_cause || (needed_[i] && hidden);
-    for (const Influence& influence : instance.parents)
-      if (needed_[i] || options.keep_parents) needed_[influence.parent] = stays_[influence.parent] = true;
+    for (const Influence& influence : instance.parents) {
+      below_[influence.parent] = below_[influence.parent] || needed_[i];
+      if (needed_[i] || (options.keep_parents && !instances[influence.parent].is_cause))
+        needed_[influence.parent] = stays_[influence.parent] = true;
+    }
   }
+  for (std::size_t i = 0; i < instances.size(); ++i)
+    if (flag_[i]) flags_.push_back(i);
   // A finding that anything measures stays a variable once it was measured: another reading of it may follow.
   for (const Instance& instance : instances)
     if (instance.measures >= 0 && needed_[static_cast<std::size_t>(instance.measures)])
@@ -233,18 +249,43 @@ void CompiledNetwork::replace(Trial& trial, std::size_t i, const std::vector<dou
     if (changed[f] != graph_.factors[part.factors[f]].table) trial.replaced.push_back({part.factors[f], changed[f]});
 }
 
-double CompiledNetwork::hold_at_most(Trial& trial, std::size_t i, std::size_t k) const {
+void CompiledNetwork::hold_absent(Trial& trial, std::size_t i) const {
+  if (flag_[i]) {
+    for (const Influence& influence : network_.instances[i].parents) hold_absent(trial, influence.parent);
+    return;
+  }
+  std::vector<double> weight(network_.instances[i].states, 0.0);
+  weight[0] = 1;
+  const auto variable = static_cast<Variable>(parts_[i].variable);
+  for (const Trial::Weighted& weighted : trial.weighted)
+    if (weighted.variable == variable && weighted.weight == weight) return;
+  trial.weighted.push_back({variable, std::move(weight)});
+}
+
+std::vector<CompiledNetwork::Term> CompiledNetwork::at_most(std::size_t i, std::size_t k) const {
   const Instance& instance = network_.instances[i];
+  std::vector<Term> terms(1);
+  terms[0].factor = k < instance.leak.size() ? 1 - instance.leak[k] : 1.0;
   for (const Influence& influence : instance.parents) {
     const double factor = k < influence.strength.size() ? 1 - influence.strength[k] : 1.0;
     if (factor == 1) continue;
+    if (flag_[influence.parent]) {
+      const std::size_t count = terms.size();
+      for (std::size_t t = 0; t < count; ++t) {
+        terms.push_back(terms[t]);
+        terms[t].factor *= factor;
+        terms.back().factor *= 1 - factor;
+        hold_absent(terms.back().trial, influence.parent);
+      }
+      continue;
+    }
     const int parent = parts_[influence.parent].variable;
     require(parent >= 0, "the parent of a check must be a variable");
     std::vector<double> weight(network_.instances[influence.parent].states, factor);
     weight[0] = 1;
-    trial.weighted.push_back({static_cast<Variable>(parent), std::move(weight)});
+    for (Term& term : terms) term.trial.weighted.push_back({static_cast<Variable>(parent), weight});
   }
-  return k < instance.leak.size() ? 1 - instance.leak[k] : 1.0;
+  return terms;
 }
 
 std::vector<std::vector<int>> CompiledNetwork::stagings() const {

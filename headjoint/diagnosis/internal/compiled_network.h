@@ -21,7 +21,7 @@ struct Numbers {
 using Likelihoods = std::vector<std::vector<double>>;
 
 struct CompileOptions {
-  bool keep_parents = false;      ///< nodes that any finding has as a parent stay variables even when nothing below them was seen
+  bool keep_parents = false;  ///< hidden nodes that another finding has as a parent stay variables even when nothing below them was seen
   std::vector<bool> keep_levels;  ///< per instance or empty: likelihoods that a trial will change later
 };
 
@@ -33,7 +33,8 @@ struct CompileOptions {
 /// keeps a single value (a plain negative finding) falls apart into one factor per parent. A node that must stay a variable itself
 /// (causes, hidden nodes) is joined to its auxiliary by the table [y = k] - [y = k + 1].
 ///
-/// Nodes with nothing seen below them are left out, except causes.
+/// Nodes with nothing seen below them are left out, except causes. A flag - a cause defined as "any of these" with nothing seen below
+/// it - is left out too, since it would tie all its parents together: its chance is asked for by holding all its parents absent.
 /// @par Source  Takikawa & D'Ambrosio 1999; Diez & Galan 2003; Diez 1993 (noisy-MAX)
 class CompiledNetwork {
  public:
@@ -46,14 +47,25 @@ class CompiledNetwork {
   /// The variable that stands for an instance, or -1 when it was summed out beforehand or left out.
   [[nodiscard]] int variable(std::size_t instance) const { return parts_[instance].variable; }
 
+  /// Causes that are flags, left out of the tree.
+  [[nodiscard]] const std::vector<std::size_t>& flags() const { return flags_; }
+
+  /// Adds to a trial: the event "this cause is absent".
+  void hold_absent(Trial& trial, std::size_t instance) const;
+
   /// True when the observation of this instance is felt through the number of false positives (not only a constant factor).
   [[nodiscard]] bool feels_leak(std::size_t instance) const;
 
   /// Adds to a trial: other numbers and another likelihood for one instance. An empty likelihood takes the observation away.
   void replace(Trial& trial, std::size_t instance, const std::vector<double>& likelihood, const Numbers& numbers) const;
 
-  /// Adds to a trial: the event "the instance, not seen yet, is at most in state k", up to the factor returned.
-  double hold_at_most(Trial& trial, std::size_t instance, std::size_t k) const;
+  struct Term {
+    double factor = 1;
+    Trial trial;
+  };
+  /// The event "the instance, not seen yet, is at most in state k" as a sum of trials with factors; one, or two for each parent that is
+  /// a flag: (1 - s)^x = (1 - s) + s [x = 0].
+  [[nodiscard]] std::vector<Term> at_most(std::size_t instance, std::size_t k) const;
 
  private:
   enum class Form { kLeftOut, kTable, kAuxiliary };
@@ -68,6 +80,7 @@ class CompiledNetwork {
     bool likelihood_factor = false;    ///< the last factor is the likelihood on the variable
   };
 
+  [[nodiscard]] bool is_flag(std::size_t instance) const;
   void mark_needed(const CompileOptions& options);
   void add(std::size_t instance, const CompileOptions& options);
   [[nodiscard]] std::vector<std::vector<Variable>> scopes(std::size_t instance) const;
@@ -80,6 +93,9 @@ class CompiledNetwork {
   Likelihoods likelihoods_;
   std::vector<bool> needed_;
   std::vector<bool> stays_;  ///< is a variable of its own
+  std::vector<bool> below_;  ///< has a child in the tree
+  std::vector<bool> flag_;
+  std::vector<std::size_t> flags_;
   std::vector<Part> parts_;
   std::vector<int> location_of_variable_;
   FactorGraph graph_;

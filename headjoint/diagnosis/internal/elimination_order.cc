@@ -80,13 +80,12 @@ struct Score {
 Score score_of(const Neighbours& neighbours, Variable v, Greed greed) {
   const std::vector<Variable> around = neighbours.of(v);
   const double table = neighbours.table(v, around);
-  const double fill = neighbours.fill(v, around);
-  return greed == Greed::kFill ? Score{fill, table, true} : Score{table, fill, true};
+  return greed == Greed::kFill ? Score{neighbours.fill(v, around), table, true} : Score{table, 0, true};
 }
 
 }  // namespace
 
-Elimination order_greedily(const FactorGraph& graph, const std::vector<int>& stage, Greed greed) {
+Elimination order_greedily(const FactorGraph& graph, const std::vector<int>& stage, Greed greed, double limit) {
   const std::size_t count = graph.states.size();
   Neighbours neighbours(graph);
   std::vector<Score> scores(count);
@@ -110,12 +109,16 @@ Elimination order_greedily(const FactorGraph& graph, const std::vector<int>& sta
       }
       const std::vector<Variable> around = neighbours.of(best);
       result.cells += neighbours.table(best, around);
+      if (!(result.cells < limit)) return result;
       result.rank[best] = result.buckets.size();
       result.buckets.push_back({best, around});
       neighbours.eliminate(best, around);
       gone[best] = true;
+      // Without new edges, and for the size of tables, only the neighbours' scores change.
+      const bool joined = greed == Greed::kFill && scores[best].first > 0;
       for (Variable u : around) {
         scores[u].known = false;
+        if (!joined) continue;
         for (Variable w : neighbours.of(u)) scores[w].known = false;
       }
     }
@@ -131,7 +134,7 @@ Elimination best_order(const FactorGraph& graph, const std::vector<std::vector<i
   best.cells = std::numeric_limits<double>::infinity();
   for (const std::vector<int>& stage : stagings)
     for (Greed greed : {Greed::kFill, Greed::kTable}) {
-      Elimination tried = order_greedily(graph, stage, greed);
+      Elimination tried = order_greedily(graph, stage, greed, best.cells);
       if (tried.cells < best.cells) best = std::move(tried);
     }
   return best;

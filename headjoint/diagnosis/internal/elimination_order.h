@@ -27,7 +27,8 @@ enum class Greed {
 
 /// Greedy order. Variables of a lower stage go before those of a higher one; ties go to the lower index, so the order is repeatable.
 /// @param stage  one per variable, or empty: all alike
-[[nodiscard]] Elimination order_greedily(const FactorGraph& graph, const std::vector<int>& stage, Greed greed);
+/// @param limit  gives up, with only `cells` to be used, once there are so many cells
+[[nodiscard]] Elimination order_greedily(const FactorGraph& graph, const std::vector<int>& stage, Greed greed, double limit);
 
 /// The order with the fewest cells among several stagings and both kinds of greed.
 [[nodiscard]] Elimination best_order(const FactorGraph& graph, const std::vector<std::vector<int>>& stagings);

@@ -120,7 +120,7 @@ void EliminationTree::place_factors(const FactorGraph& graph) {
     factor_map_.emplace_back(cliques_[home].scope, factor.scope, states_);
     factors_.push_back(std::move(factor));
   }
-  for (Clique& clique : cliques_) form_base(clique, {}, clique.base);
+  for (std::size_t c = 0; c < cliques_.size(); ++c) form_base(c, {}, cliques_[c].base);
 }
 
 void EliminationTree::choose_sites() {
@@ -139,7 +139,13 @@ void EliminationTree::choose_sites() {
     }
 }
 
-void EliminationTree::form_base(const Clique& clique, const Trial& trial, std::vector<double>& table) const {
+void EliminationTree::weigh(std::size_t c, const std::vector<Trial::Weighted>& weights, std::vector<double>& table) const {
+  for (const Trial::Weighted& weighted : weights)
+    if (home_[weighted.variable] == c) multiply(table, TableMap(cliques_[c].scope, {weighted.variable}, states_), weighted.weight);
+}
+
+void EliminationTree::form_base(std::size_t c, const Trial& trial, std::vector<double>& table) const {
+  const Clique& clique = cliques_[c];
   table.assign(table_size(clique.scope, states_), 1.0);
   for (std::size_t f : clique.factors) {
     const auto swapped = std::find_if(trial.replaced.begin(), trial.replaced.end(), [f](const auto& r) { return r.factor == f; });
@@ -150,18 +156,17 @@ void EliminationTree::form_base(const Clique& clique, const Trial& trial, std::v
       multiply(table, factor_map_[f], canonical({originals_[f].scope, swapped->table}, scope));
     }
   }
+  weigh(c, kept_, table);
 }
 
 void EliminationTree::form(std::size_t c, const Trial& trial, std::vector<double>& table) const {
-  const Clique& clique = cliques_[c];
-  bool rebuild = false;
-  for (const Trial::Replaced& replaced : trial.replaced) rebuild = rebuild || factor_home_[replaced.factor] == c;
+  const bool rebuild =
+      std::any_of(trial.replaced.begin(), trial.replaced.end(), [&](const auto& r) { return factor_home_[r.factor] == c; });
   if (rebuild)
-    form_base(clique, trial, table);
+    form_base(c, trial, table);
   else
-    table.assign(clique.base.begin(), clique.base.end());
-  for (const Trial::Weighted& weighted : trial.weighted)
-    if (home_[weighted.variable] == c) multiply(table, TableMap(clique.scope, {weighted.variable}, states_), weighted.weight);
+    table.assign(cliques_[c].base.begin(), cliques_[c].base.end());
+  weigh(c, trial.weighted, table);
 }
 
 void EliminationTree::send_up(std::size_t c, const Trial& trial, Message& message) {
@@ -273,15 +278,13 @@ LogValue EliminationTree::total(const Trial& trial) {
 }
 
 void EliminationTree::keep(const Trial& trial) {
-  for (std::size_t c = 0; c < cliques_.size(); ++c) {
-    form(c, trial, scratch_);
-    cliques_[c].base = scratch_;
-  }
+  kept_.insert(kept_.end(), trial.weighted.begin(), trial.weighted.end());
   for (const Trial::Replaced& replaced : trial.replaced) {
     originals_[replaced.factor].table = replaced.table;
     std::vector<Variable> scope;
     factors_[replaced.factor].table = canonical(originals_[replaced.factor], scope);
   }
+  for (std::size_t c = 0; c < cliques_.size(); ++c) form_base(c, {}, cliques_[c].base);
   (void)total(false);
 }
 

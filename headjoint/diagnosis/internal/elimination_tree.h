@@ -85,7 +85,8 @@ class EliminationTree {
   void place_factors(const FactorGraph& graph);
   void choose_sites();
   [[nodiscard]] std::vector<double> canonical(const Factor& factor, std::vector<Variable>& scope) const;
-  void form_base(const Clique& clique, const Trial& trial, std::vector<double>& table) const;
+  void form_base(std::size_t clique, const Trial& trial, std::vector<double>& table) const;
+  void weigh(std::size_t clique, const std::vector<Trial::Weighted>& weights, std::vector<double>& table) const;
   void form(std::size_t clique, const Trial& trial, std::vector<double>& table) const;
   void send_up(std::size_t clique, const Trial& trial, Message& message);
   void send_up_bounded(std::size_t clique);
@@ -94,11 +95,12 @@ class EliminationTree {
 
   std::vector<std::size_t> states_;
   std::vector<std::size_t> rank_;
-  std::vector<Clique> cliques_;    ///< children before parents
-  std::vector<std::size_t> home_;  ///< [variable] clique that sums it out
-  std::vector<Site> sites_;        ///< [variable]
-  std::vector<Factor> factors_;    ///< scopes slowest first
-  std::vector<Factor> originals_;  ///< as given, for replacements
+  std::vector<Clique> cliques_;        ///< children before parents
+  std::vector<std::size_t> home_;      ///< [variable] clique that sums it out
+  std::vector<Site> sites_;            ///< [variable]
+  std::vector<Factor> factors_;        ///< scopes slowest first
+  std::vector<Factor> originals_;      ///< as given, for replacements
+  std::vector<Trial::Weighted> kept_;  ///< weights of trials made part of the tree
   std::vector<std::size_t> factor_home_;
   std::vector<TableMap> factor_map_;
   std::vector<Message> up_;

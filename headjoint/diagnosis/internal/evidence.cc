@@ -50,34 +50,61 @@ StateTrials state_trials(const InstanceNetwork& network, const CompiledNetwork& 
   StateTrials result;
   const std::size_t states = network.instances[instance].states;
   const int variable = compiled.variable(instance);
+  result.coefficient.resize(states);
+  const auto add = [&](CompiledNetwork::Term term, std::size_t plus, std::size_t minus) {
+    result.terms.push_back(std::move(term));
+    for (std::size_t k = 0; k < states; ++k) result.coefficient[k].push_back(k == plus ? 1.0 : (k == minus ? -1.0 : 0.0));
+  };
   for (std::size_t k = 0; k < states; ++k) {
-    StateTrials::Term term;
     if (variable >= 0) {
       std::vector<double> only(states, 0.0);
       only[k] = 1;
+      CompiledNetwork::Term term;
       term.trial.weighted.push_back({static_cast<Variable>(variable), only});
-    } else if (k + 1 < states) {
-      term.factor = compiled.hold_at_most(term.trial, instance, k);
+      add(std::move(term), k, states);
+    } else if (k + 1 == states) {
+      add({}, k, states);
+    } else {
+      for (CompiledNetwork::Term& term : compiled.at_most(instance, k)) add(std::move(term), k, k + 1);
     }
-    result.terms.push_back(std::move(term));
-    std::vector<double> coefficient(states, 0.0);
-    coefficient[k] = 1;
-    if (variable < 0 && k > 0) coefficient[k - 1] = -1;
-    result.coefficient.push_back(coefficient);
   }
   return result;
 }
 
-CauseVariables cause_variables(const InstanceNetwork& network, const CompiledNetwork& compiled) {
-  CauseVariables result;
-  for (std::size_t i = 0; i < network.instances.size(); ++i)
-    if (network.instances[i].is_cause) {
-      result.instances.push_back(i);
-      result.variables.push_back(static_cast<Variable>(compiled.variable(i)));
-    }
+CauseChances::CauseChances(const InstanceNetwork& network, CompiledNetwork& compiled) : compiled_(compiled) {
+  for (std::size_t i = 0; i < network.instances.size(); ++i) {
+    if (!network.instances[i].is_cause) continue;
+    all_.push_back(instances_.size());
+    instances_.push_back(i);
+    flag_of_.push_back(-1);
+    if (compiled.variable(i) >= 0) continue;
+    Trial absent;
+    compiled.hold_absent(absent, i);
+    flag_of_.back() = static_cast<int>(flag_none_.size());
+    flag_none_.push_back(compiled.tree());
+    flag_none_.back().keep(absent);
+  }
+}
+
+CauseChances::Chances CauseChances::under(const Trial& trial) { return under(trial, all_); }
+
+CauseChances::Chances CauseChances::under(const Trial& trial, const std::vector<std::size_t>& positions) {
+  std::vector<Variable> wanted;
+  for (std::size_t p : positions)
+    if (flag_of_[p] < 0) wanted.push_back(static_cast<Variable>(compiled_.variable(instances_[p])));
+  const Marginals marginals = compiled_.tree().marginals(trial, wanted);
+  Chances result{marginals.total, {}, marginals.disagreement};
+  if (marginals.total.sign == 0) return result;
+  std::size_t next = 0;
+  for (std::size_t p : positions) {
+    if (flag_of_[p] < 0)
+      result.present.push_back(1 - marginals.values[next++][0]);
+    else
+      result.present.push_back(1 - flag_none_[static_cast<std::size_t>(flag_of_[p])].total(trial).over(marginals.total));
+  }
   return result;
 }
 
-double present(const std::vector<double>& marginal) { return std::clamp(1 - marginal[0], 0.0, 1.0); }
+double clamped(double chance) { return std::clamp(chance, 0.0, 1.0); }
 
 }  // namespace headjoint::diagnosis::internal

@@ -30,25 +30,37 @@ struct Look {
 ///
 /// In the tree as a variable: one trial per state. Summed out: one trial per cumulative, P(y = k) = F_k - F_(k-1).
 struct StateTrials {
-  struct Term {
-    Trial trial;
-    double factor = 1;
-  };
-  std::vector<Term> terms;
+  std::vector<CompiledNetwork::Term> terms;
   std::vector<std::vector<double>> coefficient;  ///< [state][term]
 };
 
 [[nodiscard]] StateTrials state_trials(const InstanceNetwork& network, const CompiledNetwork& compiled, std::size_t instance);
 
-/// Variables of all cause instances and which instance each belongs to.
-struct CauseVariables {
-  std::vector<std::size_t> instances;
-  std::vector<Variable> variables;
+/// Chances of being there of all causes under a trial: those in the tree by their marginals, flags by trees that hold them absent.
+class CauseChances {
+ public:
+  CauseChances(const InstanceNetwork& network, CompiledNetwork& compiled);
+
+  struct Chances {
+    LogValue total;
+    std::vector<double> present;  ///< [as in instances()], unclamped; empty when total is 0
+    double disagreement = 0;
+  };
+  [[nodiscard]] Chances under(const Trial& trial);
+  /// The same for some causes only, by position in instances().
+  [[nodiscard]] Chances under(const Trial& trial, const std::vector<std::size_t>& positions);
+
+  [[nodiscard]] const std::vector<std::size_t>& instances() const { return instances_; }
+
+ private:
+  CompiledNetwork& compiled_;
+  std::vector<std::size_t> instances_;      ///< all cause instances, in network order
+  std::vector<std::size_t> all_;            ///< 0, 1, 2 ...
+  std::vector<EliminationTree> flag_none_;  ///< one per flag
+  std::vector<int> flag_of_;                ///< [position] index into flag_none_, or -1
 };
 
-[[nodiscard]] CauseVariables cause_variables(const InstanceNetwork& network, const CompiledNetwork& compiled);
-
-/// P(present): all states above the lowest, clamped to 0 ... 1.
-[[nodiscard]] double present(const std::vector<double>& marginal);
+/// To 0 ... 1.
+[[nodiscard]] double clamped(double chance);
 
 }  // namespace headjoint::diagnosis::internal
