@@ -15,7 +15,9 @@ constexpr double kWorthTelling = 0.15;
 constexpr std::size_t kMostTold = 4;
 
 std::string told(const assess::Suspect& suspect) {
-  const std::string range = suspect.chance.low <= suspect.chance.high ? ", range " + range_text(suspect.chance) : "";
+  const std::string range = suspect.chance.low <= suspect.chance.high
+                                ? " (range " + chance_in_hundred(suspect.chance.low) + " to " + chance_in_hundred(suspect.chance.high) + ")"
+                                : "";
   return capitalised(plain_text(suspect.text)) + ": " + std::string(chance_words(suspect.chance.value)) + ", " +
          chance_in_hundred(suspect.chance.value) + range;
 }
@@ -81,7 +83,7 @@ std::string owner_sheet_html(const assess::Assessment& all, const PaperStamp& st
   body += section("May it be run?") + driving_part(all);
   body += section("What to do next") + next_part(all);
   body += section("My decision") + choices() + signature();
-  return paper_document("Owner's sheet", all, stamp, body);
+  return paper_document("Owner's sheet", "owner", all, stamp, body);
 }
 
 }  // namespace headjoint::report

@@ -23,7 +23,8 @@ constexpr int kWriteInLines = 4;
 std::string finding_part(const assess::Assessment& all) {
   const assess::Finding& finding = all.finding;
   std::string out = "<h1>Finding</h1>\n" + paragraph(finding.sentence, "say") + paragraph(status_text(finding.status), "say");
-  out += "<figure>" + breach_plan_svg(all.engine, finding.status == "done" ? finding : assess::Finding{}, plan_options_for_paper("breach"));
+  out += "<figure tabindex=\"0\">" +
+         breach_plan_svg(all.engine, finding.status == "done" ? finding : assess::Finding{}, plan_options_for_paper("breach"));
   out +=
       "<figcaption>The joint from above. A heavier zigzag is a likelier breach; the number is its chance. Round: coolant; square: pressure "
       "oil; slot: oil drain; " +
@@ -93,8 +94,8 @@ std::string face_part(const assess::Assessment& all, const assess::Flatness& fac
   for (const FaceFigure& figure : words.figures) table.row({figure.name, figure.value, figure.origin});
   std::string out = paragraph(words.how) + table.html();
   if (!face.face.empty()) {
-    out += "<figure>" + face_plan_svg(all.engine, face, plan_options_for_paper("face" + std::to_string(number))) +
-           "<figcaption>Heights in hundredths of a millimetre from the middle of the minimum zone.</figcaption></figure>\n";
+    out += "<figure tabindex=\"0\">" + face_plan_svg(all.engine, face, plan_options_for_paper("face" + std::to_string(number))) +
+           "<figcaption>Triangle up: high; triangle down: low; filled: outermost band. Seen from above, as fitted.</figcaption></figure>\n";
   }
   if (!face.face.empty() && face.face.size() <= kMostPointsListed) out += face_plan_table_html(face);
   return out + bullets(face.notes);
@@ -132,7 +133,7 @@ std::string record_html(const assess::Assessment& all, const PaperStamp& stamp) 
                      options_part(all.options);
   body += job_part(all.job) + figures_part(all.engine) + warnings_part(all.warnings);
   body += section("Notes") + write_in_lines(kWriteInLines) + signature();
-  return paper_document("Record", all, stamp, body);
+  return paper_document("Record", "record", all, stamp, body);
 }
 
 }  // namespace headjoint::report
