@@ -1,18 +1,14 @@
 #pragma once
 
-#include <functional>
 #include <span>
 #include <string>
 #include <string_view>
 
 #include "headjoint/base/document.h"
 #include "headjoint/joint/engine.h"
+#include "headjoint/joint/figure_file.h"
 
 namespace headjoint::joint {
-
-/// Content of a file that stands beside the one being read; the argument is the relative path as written there.
-/// May throw EnvironmentError: the reader turns it into a problem where the path is written.
-using ReadBeside = std::function<std::string(const std::string& relative_path)>;
 
 /// For documents that stand alone (a form, a store): every path is refused with a sentence that says so.
 [[nodiscard]] ReadBeside nothing_beside();

@@ -62,7 +62,8 @@ struct HeadPlan {
 };
 
 /// One plan per head, whatever the file leaves out: 80 mm bores on a pitch of 1.1 bores + 12 mm, an outline round them.
-/// What is not from the file is marked as assumed; nothing may be computed from it.
+/// What is not from the file is marked as assumed; nothing may be computed from it. Passages, bolts and outline of the file appear
+/// only where the bores have places too.
 /// @returns empty when the number of cylinders is not known
 [[nodiscard]] std::vector<HeadPlan> head_plans(const Engine& engine);
 

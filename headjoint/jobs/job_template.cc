@@ -1,0 +1,89 @@
+#include <string>
+
+#include "headjoint/base/document.h"
+#include "headjoint/base/text.h"
+#include "headjoint/jobs/job_file.h"
+
+namespace headjoint::jobs {
+namespace {
+
+constexpr const char* kAfterTitle = R"toml(opened = ""
+owner = ""
+mechanic = ""
+head_off = false
+
+# What is not written down here was not looked into. Quantities stand in quotes with their unit: "12.1 bar", "175 psi", "90 degC".
+# To use an engine file instead of the table below, take out both [engine] tables and write above this line
+#   engine = "../engines/my-engine.toml"       # relative to this file
+
+[engine]
+format = 1
+name = "unknown engine"
+[engine.engine]
+cylinders = 4
+layout = "inline"                # inline | vee | flat | single
+fuel = "petrol"                  # petrol | diesel | gas
+
+[history]
+# mileage = "184000 km"          # or mi, or h
+# outside_temperature = "4 degC"
+# ambient_pressure = "1008 mbar"
+facts = []                       # recent_head_work, recent_cooling_work, overheated_before, short_trips, winter, stop_leak_used,
+                                 # frost, years_standing, boosted, old_coolant, high_mileage, raw_water
+notes = ""
+
+[signs]
+# Coolant under pressure scalds: never open a hot cooling system.
+# runs_hot = "seen"              # seen | absent; void = done, but worthless
+# milky_oil = "absent"
+# colour_test = "partial"        # a finding with grades has its own words
+# plug_washed = { 2 = "absent", 3 = "seen" }                          # by cylinder
+# air_at_neighbour = { "2-3" = "seen" }                               # by bridge, the lower number first
+# white_smoke = { state = "seen", note = "only when cold" }
+
+# [[reading]]                    # fuel and ignition disabled while cranking
+# test = "compression"
+# values = ["12.1 bar", "9.4 bar", "", "inaccessible"]                # cylinder 1 first; "" = not taken
+# resolution = "0.2 bar"
+# tool = ""
+# engine = "warm"                # cold | warm | hot
+# plugs = "all out"              # all out | one out
+# throttle = "open"              # open | closed
+# strokes = 6
+# taken = ""
+# note = ""
+# void = "why this reading does not count"
+
+# [[reading]]                    # compressed air can turn the crank: keep clear
+# test = "leak_down"
+# supply = "80 psi"
+# orifice = "0.040 in"
+# values = ["75 psi", "60 psi", "", ""]                               # the cylinder's gauge; or the loss in per cent: "12 %"
+# resolution = "1 psi"
+# piston = "top"                 # top | down
+
+# [[face]]
+# part = "head"                  # head | block
+# head = 1
+# points = "face.csv"            # columns x_mm, y_mm, z_mm; or table = the same text inside
+# uncertainty = "0.01 mm"
+
+# [[decision]]
+# what = ""
+# why = ""
+# when = ""
+
+[workshop]
+# hour_price = 60
+# currency = ""
+)toml";
+
+}  // namespace
+
+std::string job_template(const std::string& name) {
+  std::string plain(trimmed(name));
+  std::erase_if(plain, [](char c) { return (c >= 0 && c < ' ') || c == '\x7f'; });
+  return "format = 1\nnumber = \"\"\ntitle = " + write_json(Document(plain), -1) + "\n" + kAfterTitle;
+}
+
+}  // namespace headjoint::jobs
