@@ -132,7 +132,7 @@ std::string record_html(const assess::Assessment& all, const PaperStamp& stamp) 
   std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all) +
                      options_part(all.options);
   body += job_part(all.job) + figures_part(all.engine) + warnings_part(all.warnings);
-  body += section("Notes") + write_in_lines(kWriteInLines) + signature();
+  body += "<div class=\"check\">" + section("Notes") + write_in_lines(kWriteInLines) + signature() + "</div>\n";
   return paper_document("Record", "record", all, stamp, body);
 }
 
