@@ -4,9 +4,12 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <filesystem>
 #include <limits>
 
+#include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
+#include "headjoint/joint/engine_file.h"
 #include "headjoint/joint/places.h"
 #include "headjoint/report/internal/breach_lines.h"
 #include "headjoint/report/internal/invented_jobs.h"
@@ -245,6 +248,25 @@ TEST(JointPlan, AnEngineOfUnknownSizeGivesADrawingThatSaysSo) {
   const std::string svg = breach_plan_svg(invented::without_places(0, Layout::kInline, HeadArrangement::kOne), invented::finding());
   expect_sound(svg);
   EXPECT_THAT(svg, HasSubstr("number of cylinders not known"));
+}
+
+TEST(JointPlan, EveryEngineThatComesWithTheProgramIsDrawnWithAllItsParts) {
+  for (const auto& entry : std::filesystem::directory_iterator(std::filesystem::path(HEADJOINT_SOURCE_DIR) / "data" / "engines")) {
+    const std::string path = entry.path().string();
+    SCOPED_TRACE(path);
+    const auto engine = joint::read_engine_text(read_file(path), path, joint::beside_file(path));
+    ASSERT_TRUE(engine) << to_string(engine.problems());
+    std::size_t bores = 0;
+    std::size_t bolts = 0;
+    for (const joint::HeadPlan& plan : joint::head_plans(*engine)) {
+      bores += plan.bores.size();
+      bolts += plan.bolts.size();
+    }
+    const std::string svg = joint_plan_svg(*engine);
+    expect_sound(svg);
+    EXPECT_EQ(of_class(xml::read(svg), "jp-bore").size(), bores);
+    EXPECT_EQ(of_class(xml::read(svg), "jp-bolt").size(), bolts);
+  }
 }
 
 TEST(FacePlan, EveryPointIsMarkedAndContactPointsAreRinged) {

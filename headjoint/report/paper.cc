@@ -32,7 +32,7 @@ p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 .write{border-bottom:0.3mm solid var(--ink);height:9mm}
 .tick{display:inline-block;width:6mm;height:6mm;border:0.4mm solid var(--ink);margin-right:3mm;vertical-align:middle}
 .choices{list-style:none;padding:0}.choices li{margin:2mm 0}
-.owner{font-size:11pt}.owner h1{margin:3mm 0 1mm}.owner h2{margin:3.5mm 0 0.5mm}.owner .say{margin:1.5mm 0}.owner .choices li{margin:1.2mm 0}
+.owner{font-size:11pt;line-height:1.28}.owner h1{margin:2.5mm 0 1mm}.owner h2{margin:3mm 0 0.5mm}.owner .say{margin:1.5mm 0;font-size:13pt}.owner p,.owner .caution{margin:1mm 0}.owner .sign{margin-top:0}.owner .choices li{display:inline-block;margin:1mm 8mm 1mm 0}.owner+footer .muted{font-size:9pt}.owner .data,.owner .caution{font-size:10.5pt}
 .sign{display:grid;grid-template-columns:1fr 1fr;gap:10mm;margin-top:4mm;break-inside:avoid}
 .jp-deck,.jp-bore,.jp-facebore,.jp-band3{fill:var(--sheet)}.jp-back{fill:var(--sheet)}.jp-halo{stroke:var(--sheet)}
 .jp-deck,.jp-bore,.jp-ring,.jp-oil,.jp-dim,.jp-lead,.jp-contact,.jp-band1,.jp-band2,.jp-band3,.jp-band4,.jp-band5{stroke:var(--ink)}

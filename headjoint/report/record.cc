@@ -34,7 +34,8 @@ std::string finding_part(const assess::Assessment& all) {
                    range_text(finding.joint_failed) + "), " + std::string(chance_words(finding.joint_failed.value)) + ".");
   out += suspects_table("Seal paths", worth_showing(finding.paths, kFewestPaths));
   out += suspects_table("Why the joint may have failed", worth_showing(finding.causes, 0));
-  return out + suspects_table("Other causes", worth_showing(finding.rivals, 1));
+  out += suspects_table("Other causes", worth_showing(finding.rivals, 1));
+  return out + paragraph("\"Before\" is the chance before any evidence of this job; the bracket over a bar is the range.", "muted");
 }
 
 std::string check_part(const assess::NextCheck& check, std::size_t number) {

@@ -103,8 +103,7 @@ std::string signature() {
 }
 
 std::string basis(const assess::Assessment& all) {
-  return "<footer><p class=\"muted\">" + xml_text(kBasis) +
-         " The range is what one step in any one strength would change; \"before\" is the chance before any evidence. " +
+  return "<footer><p class=\"muted\">" + xml_text(kBasis) + " The range is what one step in any one strength would change. " +
          "The engine maker's procedure and limits, local law and licensed practice come before anything on this paper. " +
          xml_text(program(all)) + ".</p></footer>\n";
 }
