@@ -2,8 +2,8 @@
 
 namespace headjoint {
 
-ContractError::ContractError(const std::string& what, std::source_location where)
-    : std::logic_error(std::string(where.file_name()) + ":" + std::to_string(where.line()) + ": " + what) {}
+ContractError::ContractError(const std::string& what, const char* file, int line)
+    : std::logic_error(std::string(file) + ":" + std::to_string(line) + ": " + what) {}
 
 InputError::InputError(const std::string& argument, const std::string& what)
     : std::invalid_argument(argument + ": " + what), argument_(argument) {}

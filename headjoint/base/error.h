@@ -1,6 +1,5 @@
 #pragma once
 
-#include <source_location>
 #include <stdexcept>
 #include <string>
 
@@ -9,7 +8,7 @@ namespace headjoint {
 /// A caller broke a function's contract: a fault of the program, never of the user.
 class ContractError : public std::logic_error {
  public:
-  explicit ContractError(const std::string& what, std::source_location where = std::source_location::current());
+  explicit ContractError(const std::string& what, const char* file = __builtin_FILE(), int line = __builtin_LINE());
 };
 
 /// A calculation was called with a value a person could have typed. Names the argument.
@@ -34,8 +33,8 @@ class EnvironmentError : public std::runtime_error {
 };
 
 /// @throws ContractError when `condition` does not hold
-inline void require(bool condition, const char* what, std::source_location where = std::source_location::current()) {
-  if (!condition) throw ContractError(what, where);
+inline void require(bool condition, const char* what, const char* file = __builtin_FILE(), int line = __builtin_LINE()) {
+  if (!condition) throw ContractError(what, file, line);
 }
 
 }  // namespace headjoint

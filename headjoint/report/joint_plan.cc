@@ -222,7 +222,7 @@ std::string compose(const joint::Engine& engine, const assess::Finding* finding,
            paint::kSoft);
   for (const assess::Suspect& path : listed) {
     y += kLineHeight * size;
-    const std::string text = shortened(path.text, 40) + "\u00A0\u00A0" + chance_text(path.chance.value);
+    const std::string text = shortened(path.text.empty() ? path.name : path.text, 40) + "\u00A0\u00A0" + chance_text(path.chance.value);
     svg.text({sheet.width / 2, y}, fitted(text, full, size), size, Anchor::kMiddle, "jp-listed", path.chance.value >= kBoldFrom);
   }
   const std::string description = deck_description(sheet) + (finding ? breach_description(lines, listed) : "");

@@ -12,10 +12,20 @@ namespace headjoint::report {
 namespace {
 
 constexpr double kWorthTelling = 0.15;
-constexpr std::size_t kMostTold = 4;
+constexpr std::size_t kMostTold = 3;
+constexpr std::size_t kMostSteps = 3;
+constexpr std::size_t kLongestSentence = 300;  // characters
+
+/// "61", "more than 99": the number of `chance_in_hundred` alone.
+std::string hundredths(double probability) {
+  const std::string text = chance_in_hundred(probability);
+  return text.substr(0, text.find(" in 100"));
+}
 
 std::string told(const assess::Suspect& suspect) {
-  const std::string range = suspect.chance.low <= suspect.chance.high ? ", range " + range_text(suspect.chance) : "";
+  const std::string range = suspect.chance.low <= suspect.chance.high
+                                ? " (range " + hundredths(suspect.chance.low) + " to " + hundredths(suspect.chance.high) + ")"
+                                : "";
   return capitalised(plain_text(suspect.text)) + ": " + std::string(chance_words(suspect.chance.value)) + ", " +
          chance_in_hundred(suspect.chance.value) + range;
 }
@@ -47,15 +57,17 @@ std::string next_part(const assess::Assessment& all) {
   std::vector<std::string> items;
   if (!all.next_checks.empty()) {
     const assess::NextCheck& check = all.next_checks.front();
-    items.push_back("Next check in the workshop: " + plain_text(check.text) + ", about " + duration_text(check.minutes) + ".");
+    items.push_back("Next check in the workshop: " + check_title(check) + ", about " + duration_text(check.minutes) + ".");
   }
   for (const assess::RepairOption& option : all.options) {
-    if (option.is_advised)
-      items.push_back("Advised: " + plain_text(option.text) + ", about " + duration_text(option.put_right) +
-                      " of work, parts and machining not counted.");
+    if (!option.is_advised || items.size() >= kMostSteps) continue;
+    items.push_back("Advised: " + plain_text(option.text) + ", about " + duration_text(option.put_right) + " of work.");
   }
   if (items.empty()) items.push_back("Ask the workshop: neither a further check nor a repair stands out yet.");
+  const bool has_advice =
+      std::any_of(all.options.begin(), all.options.end(), [](const assess::RepairOption& option) { return option.is_advised; });
   std::string out = bullets(items);
+  if (has_advice) out += paragraph("Parts and machining are not counted.");
   if (all.job.engine.general.cooling == joint::CooledBy::kLiquid) {
     out += paragraph(
         "Stop-leak poured into the coolant is a way home, not a repair: it can block radiator and heater, it hides the fault, and it may "
@@ -76,12 +88,12 @@ std::string choices() {
 }  // namespace
 
 std::string owner_sheet_html(const assess::Assessment& all, const PaperStamp& stamp) {
-  std::string body = "<h1>For the owner</h1>\n" + paragraph(shortened(all.finding.sentence, 400), "say");
+  std::string body = "<h1>For the owner</h1>\n" + paragraph(shortened(all.finding.sentence, kLongestSentence), "say");
   body += section("How sure this is") + how_sure(all.finding);
   body += section("May it be run?") + driving_part(all);
   body += section("What to do next") + next_part(all);
   body += section("My decision") + choices() + signature();
-  return paper_document("Owner's sheet", all, stamp, body);
+  return paper_document("Owner's sheet", "owner", all, stamp, body);
 }
 
 }  // namespace headjoint::report

@@ -8,7 +8,7 @@ std::string_view paper_style() {
 @media screen and (prefers-color-scheme:dark){:root{--sheet:#1b1f24;--ink:#eceae4;--soft:#a7abb2;--rule:#4a4f56;--blue:#7dbce6;--breach:#ff9a6b;--band2:#28465a;--band4:#6b4030}}
 @page{margin:10mm;@bottom-right{content:"page " counter(page) " of " counter(pages);font:8pt sans-serif}}
 *{box-sizing:border-box}
-body{margin:0 auto;padding:6mm;max-width:202mm;background:var(--sheet);color:var(--ink);font:11.5pt/1.4 system-ui,"DejaVu Sans",sans-serif;font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
+body{margin:0 auto;padding:6mm;max-width:202mm;background:var(--sheet);color:var(--ink);font:11.5pt/1.4 system-ui,"DejaVu Sans",sans-serif;font-variant-numeric:tabular-nums;overflow-wrap:break-word}
 h1{font-size:16pt;margin:5mm 0 2mm}h2{font-size:13pt;margin:6mm 0 1mm;break-after:avoid}h3{font-size:11.5pt;margin:4mm 0 1mm;break-after:avoid}
 p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 .running{width:100%;border-collapse:collapse;table-layout:fixed}.running>thead>tr>td,.running>tbody>tr>td{padding:0;border:0}.running>thead{display:none}
@@ -21,16 +21,18 @@ p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 .data caption{text-align:left;font-weight:600;padding:1mm 0}
 .data th,.data td{padding:1.2mm 2mm 1.2mm 0;border-bottom:0.25mm solid var(--rule);text-align:left;vertical-align:top;font-weight:400}
 .data thead th{color:var(--soft);font-size:9.5pt;font-weight:600;border-bottom-color:var(--ink)}
-.data .n{text-align:right;white-space:nowrap}.data tr{break-inside:avoid}
-.data .big{font-size:13pt}.bar{display:block;width:56mm;height:5mm}
+.data .n{text-align:right;white-space:nowrap;padding-left:3mm}.data .n+:not(.n){padding-left:4mm}.data thead .n{white-space:normal}.data .k{white-space:nowrap}.data tr,.data.short{break-inside:avoid}
+.data.long td,.data.long th{padding-top:0.5mm;padding-bottom:0.5mm}.chances th:first-child{width:62mm}.chances td:nth-child(2){width:52mm}
+.data .big{font-size:13pt}.bar{display:block;width:48mm;height:5mm}
 .bar .frame{fill:none;stroke:var(--ink)}.bar .fill{fill:var(--ink)}.bar .range{fill:none;stroke:var(--ink)}
 .caution{border:0.6mm solid var(--ink);padding:1.5mm 3mm;margin:2mm 0;break-inside:avoid;break-after:avoid}
 .caution strong{border:0.3mm solid var(--ink);padding:0 2mm;margin-right:2mm;letter-spacing:.03em}
 .check,.face,figure{break-inside:avoid}.check{margin:0 0 4mm}figure{margin:3mm 0}figcaption{font-size:10pt;color:var(--soft)}
-.joint-plan{display:block;width:100%;height:auto;max-height:100mm}
+.joint-plan{display:block;width:100%;height:auto;max-height:92mm}
 .write{border-bottom:0.3mm solid var(--ink);height:9mm}
 .tick{display:inline-block;width:6mm;height:6mm;border:0.4mm solid var(--ink);margin-right:3mm;vertical-align:middle}
 .choices{list-style:none;padding:0}.choices li{margin:2mm 0}
+.owner{font-size:11pt;line-height:1.28}.owner h1{margin:2.5mm 0 1mm}.owner h2{margin:3mm 0 0.5mm}.owner .say{margin:1.5mm 0;font-size:13pt}.owner p,.owner .caution{margin:1mm 0}.owner .sign{margin-top:0}.owner .choices li{display:inline-block;margin:1mm 8mm 1mm 0}.owner+footer .muted{font-size:9pt}.owner .data,.owner .caution{font-size:10.5pt}
 .sign{display:grid;grid-template-columns:1fr 1fr;gap:10mm;margin-top:4mm;break-inside:avoid}
 .jp-deck,.jp-bore,.jp-facebore,.jp-band3{fill:var(--sheet)}.jp-back{fill:var(--sheet)}.jp-halo{stroke:var(--sheet)}
 .jp-deck,.jp-bore,.jp-ring,.jp-oil,.jp-dim,.jp-lead,.jp-contact,.jp-band1,.jp-band2,.jp-band3,.jp-band4,.jp-band5{stroke:var(--ink)}
@@ -41,7 +43,10 @@ p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 body{padding:0;max-width:190mm;color:#000;background:#fff}.running>thead{display:table-header-group}
 .runhead{display:flex;justify-content:space-between;gap:6mm;font-size:9pt;border-bottom:0.3mm solid #000;margin-bottom:3mm}
 a{color:inherit;text-decoration:none}}
-@media (max-width:600px){body{padding:3mm}.title{grid-template-columns:1fr 1fr}.title>div:nth-child(3){border-left:0}.scroll{overflow-x:auto}}
+@media screen and (max-width:640px){body{padding:3mm}.title{grid-template-columns:1fr 1fr}.title>div:nth-child(3){border-left:0}
+.scroll,figure{overflow-x:auto}.scroll .data{min-width:150mm}.joint-plan{min-width:150mm}.sign{gap:4mm}
+.chances thead{display:none}.chances tr{display:grid;grid-template-columns:1fr auto auto;border-bottom:0.25mm solid var(--rule)}.chances tr>*{border:0}
+.chances th:first-child,.chances td:nth-child(2){grid-column:1/4;width:auto}.chances td:last-child{display:none}.chances td:nth-child(4){font-size:11pt}}
 )css";
 }
 

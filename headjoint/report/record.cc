@@ -23,7 +23,8 @@ constexpr int kWriteInLines = 4;
 std::string finding_part(const assess::Assessment& all) {
   const assess::Finding& finding = all.finding;
   std::string out = "<h1>Finding</h1>\n" + paragraph(finding.sentence, "say") + paragraph(status_text(finding.status), "say");
-  out += "<figure>" + breach_plan_svg(all.job.engine, finding.status == "done" ? finding : assess::Finding{}, plan_options_for_paper("breach"));
+  out += "<figure tabindex=\"0\">" +
+         breach_plan_svg(all.job.engine, finding.status == "done" ? finding : assess::Finding{}, plan_options_for_paper("breach"));
   out +=
       "<figcaption>The joint from above. A heavier zigzag is a likelier breach; the number is its chance. Round: coolant; square: pressure "
       "oil; slot: oil drain; " +
@@ -33,7 +34,8 @@ std::string finding_part(const assess::Assessment& all) {
                    range_text(finding.joint_failed) + "), " + std::string(chance_words(finding.joint_failed.value)) + ".");
   out += suspects_table("Seal paths", worth_showing(finding.paths, kFewestPaths));
   out += suspects_table("Why the joint may have failed", worth_showing(finding.causes, 0));
-  return out + suspects_table("Other causes", worth_showing(finding.rivals, 1));
+  out += suspects_table("Other causes", worth_showing(finding.rivals, 1));
+  return out + paragraph("\"Before\" is the chance before any evidence of this job; the bracket over a bar is the range.", "muted");
 }
 
 std::string check_part(const assess::NextCheck& check, std::size_t number) {
@@ -93,8 +95,8 @@ std::string face_part(const assess::Assessment& all, const assess::Flatness& fac
   for (const FaceFigure& figure : words.figures) table.row({figure.name, figure.value, figure.origin});
   std::string out = paragraph(words.how) + table.html();
   if (!face.face.empty()) {
-    out += "<figure>" + face_plan_svg(all.job.engine, face, plan_options_for_paper("face" + std::to_string(number))) +
-           "<figcaption>Heights in hundredths of a millimetre from the middle of the minimum zone.</figcaption></figure>\n";
+    out += "<figure tabindex=\"0\">" + face_plan_svg(all.job.engine, face, plan_options_for_paper("face" + std::to_string(number))) +
+           "<figcaption>Triangle up: high; triangle down: low; filled: outermost band. Seen from above, as fitted.</figcaption></figure>\n";
   }
   if (!face.face.empty() && face.face.size() <= kMostPointsListed) out += face_plan_table_html(face);
   return out + bullets(face.notes);
@@ -131,8 +133,8 @@ std::string record_html(const assess::Assessment& all, const PaperStamp& stamp) 
   std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all) +
                      options_part(all.options);
   body += job_part(all.job) + figures_part(all.job.engine) + warnings_part(all.warnings);
-  body += section("Notes") + write_in_lines(kWriteInLines) + signature();
-  return paper_document("Record", all, stamp, body);
+  body += "<div class=\"check\">" + section("Notes") + write_in_lines(kWriteInLines) + signature() + "</div>\n";
+  return paper_document("Record", "record", all, stamp, body);
 }
 
 }  // namespace headjoint::report

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <string_view>
 
-#include "headjoint/report/chance_words.h"
-
 namespace headjoint::report {
 namespace {
 
@@ -13,12 +11,15 @@ using Level = DrivingAdvice::Level;
 constexpr double kRuledOutBelow = 0.10;  // the chance from which a path is reckoned with
 constexpr double kClearedBelow = 0.10;   // the chance of any leak of the joint below which it counts as cleared
 
+constexpr std::size_t kMostReasons = 3;
+
 struct Rule {
   std::string_view path;
   Level level;
   std::string_view reason;
 };
 
+/// The gravest first.
 constexpr Rule kRules[] = {
     {"gas_to_neighbour", Level::kDoNotRun,
      "Burning gas between two cylinders cuts into head and block within a short time: a repair turns into a new head."},
@@ -35,9 +36,13 @@ constexpr Rule kRules[] = {
      "Hot gas blows out at the edge: the leak grows, and exhaust gas may reach the cabin; keep windows open and trips short."},
 };
 
-const Rule* rule_for(const std::string& path) {
-  const auto* found = std::find_if(std::begin(kRules), std::end(kRules), [&](const Rule& rule) { return rule.path == path; });
-  return found == std::end(kRules) ? nullptr : found;
+/// The highest chance of that path anywhere; a chance that is no number counts as certain.
+double likeliest_of(const assess::Finding& finding, std::string_view path) {
+  double out = 0;
+  for (const assess::Suspect& suspect : finding.paths) {
+    if (suspect.name == path) out = suspect.chance.value >= 0 ? std::max(out, suspect.chance.value) : 1.0;
+  }
+  return out;
 }
 
 std::string headline(Level level, bool is_likely) {
@@ -61,14 +66,12 @@ DrivingAdvice driving_advice(const assess::Finding& finding, joint::CooledBy coo
   DrivingAdvice advice;
   advice.level = Level::kNothingAgainst;
   double likeliest = 0;
-  for (const assess::Suspect& path : finding.paths) {
-    const Rule* rule = rule_for(path.name);
-    if (rule == nullptr || path.chance.value < kRuledOutBelow) continue;
-    if (std::find(advice.reasons.begin(), advice.reasons.end(), rule->reason) == advice.reasons.end())
-      advice.reasons.emplace_back(rule->reason);
-    if (rule->level < advice.level) likeliest = 0;
-    advice.level = std::min(advice.level, rule->level);
-    if (rule->level == advice.level) likeliest = std::max(likeliest, path.chance.value);
+  for (const Rule& rule : kRules) {
+    const double chance = likeliest_of(finding, rule.path);
+    if (chance < kRuledOutBelow) continue;
+    if (advice.reasons.size() < kMostReasons) advice.reasons.emplace_back(rule.reason);
+    advice.level = std::min(advice.level, rule.level);
+    if (rule.level == advice.level) likeliest = std::max(likeliest, chance);
   }
   if (advice.level == Level::kNothingAgainst && !(finding.joint_failed.value < kClearedBelow)) advice.level = Level::kWithCare;
   advice.headline = headline(advice.level, likeliest >= 0.5);

@@ -8,6 +8,7 @@ namespace headjoint::report {
 struct HtmlColumn {
   std::string heading;
   bool is_number = false;  ///< set right-aligned
+  bool is_short = false;   ///< never broken over lines: a date, a name of ours
 };
 
 /// An HTML table with caption, column headings and row headings in the first column. Every text is escaped here.
@@ -25,6 +26,7 @@ class HtmlTable {
   std::string caption_;
   std::vector<HtmlColumn> columns_;
   std::string rows_;
+  int count_ = 0;
 };
 
 }  // namespace headjoint::report

@@ -8,6 +8,8 @@
 namespace headjoint::report {
 namespace {
 
+constexpr std::size_t kLongestDate = 24;  // characters
+
 /// "rough_start" as people read it: "rough start".
 std::string spoken(std::string name) {
   std::replace(name.begin(), name.end(), '_', ' ');
@@ -72,16 +74,17 @@ std::string decisions_table(const jobs::Job& job) {
 }  // namespace
 
 std::string readings_as_taken(const jobs::Job& job) {
-  HtmlTable table("As taken", {{"test"}, {"values as typed, by cylinder"}, {"circumstances"}, {"tool"}, {"taken"}});
+  HtmlTable table("As taken",
+                  {{"test", false, true}, {"values as typed, by cylinder"}, {"circumstances"}, {"tool"}, {"taken", false, true}});
   for (const jobs::Reading& reading : job.readings) {
     const std::string test = reading.test == jobs::ReadingTest::kCompression ? "compression" : "leak-down";
-    table.row({test, values_text(reading), circumstances(reading), reading.tool, reading.taken});
+    table.row({test, values_text(reading), circumstances(reading), reading.tool, shortened(reading.taken, kLongestDate)});
   }
   return table.is_empty() ? "" : table.html();
 }
 
 std::string job_part(const jobs::Job& job) {
-  HtmlTable table("Job", {{"entry"}, {"as given"}});
+  HtmlTable table("As given", {{"entry"}, {"text"}});
   const auto add = [&](const std::string& name, const std::string& text) {
     if (!text.empty()) table.row({name, text});
   };

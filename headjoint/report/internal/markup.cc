@@ -10,6 +10,7 @@
 namespace headjoint::report {
 namespace {
 
+constexpr std::size_t kLongestWord = 24;  // characters
 constexpr std::string_view kReplacement = "\xEF\xBF\xBD";
 
 std::size_t sequence_length(unsigned char lead) {
@@ -89,7 +90,19 @@ std::string xml_text(std::string_view text) {
   return out;
 }
 
-std::string isolated(std::string_view text) { return "<bdi>" + xml_text(text) + "</bdi>"; }
+std::string isolated(std::string_view text) {
+  std::string out = "<bdi>";
+  std::size_t run = 0;
+  each_character(plain_text(text), [&](std::string_view character, std::uint32_t) {
+    run = character == " " ? 0 : run + 1;
+    if (run > kLongestWord) {
+      out += "<wbr/>";
+      run = 1;
+    }
+    append_entity(out, character);
+  });
+  return out + "</bdi>";
+}
 
 std::string shortened(std::string_view text, std::size_t limit) {
   const std::string clean = plain_text(text);

@@ -12,7 +12,8 @@ namespace headjoint::report {
 /// plain_text with & < > " ' written as entities, for XML and HTML text and attributes.
 [[nodiscard]] std::string xml_text(std::string_view text);
 
-/// `xml_text` inside <bdi>, so that a right-to-left name leaves the rest of the line alone.
+/// `xml_text` inside <bdi>, so that a right-to-left name leaves the rest of the line alone; words of more than 24 characters
+/// get places where they may be broken.
 [[nodiscard]] std::string isolated(std::string_view text);
 
 /// At most `limit` characters; a longer text is cut and ends in "…".

@@ -47,7 +47,8 @@ std::string bar(const assess::Chance& chance) {
 
 }  // namespace
 
-std::string paper_document(std::string_view kind, const assess::Assessment& all, const PaperStamp& stamp, const std::string& body) {
+std::string paper_document(std::string_view kind, std::string_view layout, const assess::Assessment& all, const PaperStamp& stamp,
+                           const std::string& body) {
   const std::string name = job_name(all) + " · " + engine_name(all);
   std::string out =
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"/><meta name=\"viewport\" "
@@ -55,7 +56,7 @@ std::string paper_document(std::string_view kind, const assess::Assessment& all,
   out += "<title>" + xml_text(std::string(kind) + ": " + name) + "</title><style>" + std::string(paper_style()) + "</style></head>\n<body>";
   out += "<table class=\"running\" role=\"presentation\"><thead><tr><td><div class=\"runhead\"><span>" + isolated(name) + "</span><span>" +
          isolated(std::string(kind) + " · " + stamp.date) + "</span></div></td></tr></thead><tbody><tr><td>\n";
-  out += title_block(kind, all, stamp) + "<main>\n" + body + "</main>\n" + basis(all);
+  out += title_block(kind, all, stamp) + "<div role=\"main\" class=\"" + std::string(layout) + "\">\n" + body + "</div>\n" + basis(all);
   return out + "</td></tr></tbody></table></body></html>\n";
 }
 
@@ -79,7 +80,7 @@ std::string caution_box(const assess::Caution& caution) {
 
 std::string suspects_table(std::string_view caption, const std::vector<assess::Suspect>& suspects) {
   if (suspects.empty()) return {};
-  std::string out = "<table class=\"data\"><caption>" + xml_text(caption) +
+  std::string out = "<table class=\"data chances short\"><caption>" + xml_text(caption) +
                     "</caption><thead><tr><th scope=\"col\">what</th><th scope=\"col\">chance and range, 0 to 1</th>" +
                     "<th scope=\"col\" class=\"n\">chance</th><th scope=\"col\" class=\"n\">range</th><th scope=\"col\" "
                     "class=\"n\">before</th></tr></thead><tbody>\n";
@@ -102,8 +103,7 @@ std::string signature() {
 }
 
 std::string basis(const assess::Assessment& all) {
-  return "<footer><p class=\"muted\">" + xml_text(kBasis) +
-         " The range is what one step in any one strength would change; \"before\" is the chance before any evidence. " +
+  return "<footer><p class=\"muted\">" + xml_text(kBasis) + " The range is what one step in any one strength would change. " +
          "The engine maker's procedure and limits, local law and licensed practice come before anything on this paper. " +
          xml_text(program(all)) + ".</p></footer>\n";
 }

@@ -12,8 +12,10 @@
 namespace headjoint::report {
 
 /// The whole document: head with the style, title block, the body in a table whose head repeats the job on every page.
-[[nodiscard]] std::string paper_document(std::string_view kind, const assess::Assessment& all, const PaperStamp& stamp,
-                                         const std::string& body);
+/// @param kind    "Record"
+/// @param layout  class of the main part: "record" | "owner"
+[[nodiscard]] std::string paper_document(std::string_view kind, std::string_view layout, const assess::Assessment& all,
+                                         const PaperStamp& stamp, const std::string& body);
 
 /// <h2>
 [[nodiscard]] std::string section(std::string_view heading);

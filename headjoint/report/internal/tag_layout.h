@@ -16,7 +16,8 @@ struct TagPlace {
   int row = 0;
 };
 
-/// Places labels in as few rows as hold them, none over another, each as near to its wish as its neighbours allow.
+/// Places labels in rows, none over another, each as near to its wish as its neighbours allow; a further row is opened where the
+/// labels do not fit or would stand far from what they name.
 ///
 /// @param left, right  ends of the line; a label wider than the line stands alone and centred in a row of its own
 /// @param gap          least room between two labels

@@ -1,0 +1,38 @@
+#include "headjoint/report/chance_words.h"
+
+#include <gtest/gtest.h>
+
+#include <limits>
+
+namespace headjoint::report {
+namespace {
+
+TEST(ChanceWords, FollowOneScale) {
+  EXPECT_EQ(chance_words(0.99), "almost certain");
+  EXPECT_EQ(chance_words(0.87), "very probable");
+  EXPECT_EQ(chance_words(0.6), "probable");
+  EXPECT_EQ(chance_words(0.5), "as likely as not");
+  EXPECT_EQ(chance_words(0.2), "possible");
+  EXPECT_EQ(chance_words(0.05), "unlikely");
+  EXPECT_EQ(chance_words(0.0), "very unlikely");
+}
+
+TEST(ChanceWords, NothingIsCertainInFigures) {
+  EXPECT_EQ(chance_text(0.87), "0.87");
+  EXPECT_EQ(chance_text(1.0), ">0.99");
+  EXPECT_EQ(chance_text(0.0), "<0.01");
+  EXPECT_EQ(chance_in_hundred(0.87), "87 in 100");
+  EXPECT_EQ(chance_in_hundred(0.9999), "more than 99 in 100");
+  EXPECT_EQ(chance_in_hundred(0.0001), "fewer than 1 in 100");
+}
+
+TEST(ChanceWords, WhatIsNoProbabilityIsNotKnown) {
+  for (const double value : {std::numeric_limits<double>::quiet_NaN(), -0.1, 1.1, std::numeric_limits<double>::infinity()}) {
+    EXPECT_EQ(chance_words(value), "not known");
+    EXPECT_EQ(chance_text(value), "n/a");
+    EXPECT_EQ(chance_in_hundred(value), "not known");
+  }
+}
+
+}  // namespace
+}  // namespace headjoint::report
