@@ -1,3 +1,3 @@
 import { defineConfig } from 'vitest/config';
 
-export default defineConfig({ test: { environment: 'happy-dom', include: ['src/**/*.test.ts'] } });
+export default defineConfig({ test: { environment: 'node', include: ['src/**/*.test.ts'] } });

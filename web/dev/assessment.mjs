@@ -75,7 +75,7 @@ export function assessmentOf(document, version) {
     ],
     ...(reading('leak_down') ? { leak_down: reading('leak_down') } : {}),
     ...(reading('compression') ? { compression: reading('compression') } : {}),
-    faces: (document.face ?? []).filter((face) => face.table).map((face) => ({ part: face.part, head: String(face.head ?? 1), source: 'job', points: face.table.trim().split('\n').length - 1, not_measured: 0, least_squares: { FLTt_mm: 0.0612 }, minimum_zone: { FLTt_mm: 0.0571, contact: '2-2' }, limit_mm: 0.05, limit_source: 'engine file', uncertainty_mm: 0.006, decision: 'fail', decision_text: '0.0571 mm is over the limit of 0.05 mm, by more than the measuring uncertainty', notes: [] })),
+    faces: (document.face ?? []).filter((face) => face.table).map((face) => ({ part: face.part, head: String(face.head ?? 1), source: 'job', points: face.table.trim().split('\n').filter((line) => !line.startsWith('#')).length - 1, not_measured: 0, least_squares: { FLTt_mm: 0.0612 }, minimum_zone: { FLTt_mm: 0.0571, contact: '2-2' }, limit_mm: 0.05, limit_source: 'engine file', uncertainty_mm: 0.006, decision: 'fail', decision_text: '0.0571 mm is over the limit of 0.05 mm, by more than the measuring uncertainty', notes: [] })),
     papers: [{ name: 'record', text: 'the full record' }],
     warnings: [],
     basis: 'Strengths of signs are common practice, not measured.',

@@ -49,12 +49,23 @@ export function storedTable(document: Table, choice: FacePartChoice): FaceTable 
   return readTable(textAt(document, facePath(choice, 'table'))) ?? { units: { place: 'mm', height: 'mm' }, rows: [] };
 }
 
-/** The table as the document carries it: semicolons, so that a decimal comma stays as typed. Rows without any text are left out. */
+// A point with a blank cell is no reading: it goes into the table as a remark, so that the rest still reads and nothing is lost.
+const OPEN_MARK = '#open;';
+
+function writeRow(row: FaceRow): string {
+  const cells = row.map((cell) => cell.trim().replace(/[;\n]/g, ' '));
+  return (cells.includes('') ? OPEN_MARK : '') + cells.join(';');
+}
+
+/**
+ * The table as the document carries it: semicolons, so that a decimal comma stays as typed. Rows without any text are left out;
+ * without a single full row there is no table yet and the answer is "".
+ */
 export function writeTable(table: FaceTable): string {
   const rows = table.rows.filter((row) => row.some((cell) => cell.trim() !== ''));
-  if (rows.length === 0) return '';
+  if (!rows.some((row) => row.every((cell) => cell.trim() !== ''))) return '';
   const head = `x_${table.units.place};y_${table.units.place};z_${table.units.height}`;
-  return [head, ...rows.map((row) => row.map((cell) => cell.trim().replace(/[;\n]/g, ' ')).join(';'))].join('\n') + '\n';
+  return `${[head, ...rows.map(writeRow)].join('\n')}\n`;
 }
 
 function separatorOf(line: string): string {
@@ -83,7 +94,10 @@ function columnsOf(cells: readonly string[]): Columns | undefined {
 
 /** Reads a pasted or stored block: tab, semicolon or comma, a header with x, y and z, or three bare columns. Undefined when it is no table. */
 export function readTable(text: string): FaceTable | undefined {
-  const lines = text.split(/\r?\n/).filter((line) => line.trim() !== '' && !line.trim().startsWith('#'));
+  const lines = text
+    .split(/\r?\n/)
+    .map((line) => (line.startsWith(OPEN_MARK) ? line.slice(OPEN_MARK.length) : line))
+    .filter((line) => line.trim() !== '' && !line.trim().startsWith('#'));
   const first = lines[0];
   if (first === undefined) return undefined;
   const mark = separatorOf(first);

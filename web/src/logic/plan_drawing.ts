@@ -16,8 +16,9 @@ function clean(element: Element): void {
 
 /** The drawing as an element of the page, or undefined when the text is no SVG. */
 export function drawingOf(svg: string, page: Document): Element | undefined {
-  const parsed = new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement;
-  if (parsed.localName !== 'svg') return undefined;
-  clean(parsed);
-  return page.importNode(parsed, true);
+  const parsed = new DOMParser().parseFromString(svg, 'image/svg+xml');
+  const drawing = parsed.querySelector('svg');
+  if (!drawing || parsed.querySelector('parsererror')) return undefined;
+  clean(drawing);
+  return page.importNode(drawing, true);
 }

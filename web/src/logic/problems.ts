@@ -59,3 +59,19 @@ export function problemText(problem: Problem): string {
   const mend = problem.mend ? ` To mend it: ${problem.mend}.` : '';
   return `${problem.what}${/[.!?]$/.test(problem.what) ? '' : '.'}${allowed}${mend}`;
 }
+
+export function isError(problem: Problem): boolean {
+  return problem.severity !== 'warning' && problem.severity !== 'note';
+}
+
+/** What to say at each field; a field with several problems says them all. */
+export function textsByField(problems: readonly Problem[], document: Table, stepOfSign: (name: string) => StepName): Map<string, string> {
+  const texts = new Map<string, string>();
+  for (const problem of problems) {
+    const field = fieldOf(problem.place?.pointer, document, stepOfSign)?.field;
+    if (field === undefined) continue;
+    const before = texts.get(field);
+    texts.set(field, before === undefined ? problemText(problem) : `${before} ${problemText(problem)}`);
+  }
+  return texts;
+}

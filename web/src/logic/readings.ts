@@ -31,17 +31,36 @@ export function unitOf(document: Table, test: ReadingTest, otherwise: string): s
   return units.find((unit) => READING_UNITS[test].includes(unit)) ?? otherwise;
 }
 
-/** Edits that put one cylinder's value in. The list is made as long as the engine has cylinders. */
-export function valueEdits(document: Table, test: ReadingTest, cylinder: number, typed: string, unit: string): Edit[] {
+/** A reading carries one value for each cylinder, blank where none was taken. */
+function listEdits(document: Table, test: ReadingTest): Edit[] {
   const list = valueAt(document, readingPath(test, 'values'));
-  const edits: Edit[] = [];
-  const count = cylindersOf(document);
-  if (!Array.isArray(list) || list.length < count) {
-    edits.push({ path: readingPath(test, 'values'), value: valuesOf(document, test) });
-  }
-  edits.push({ path: readingPath(test, 'values', cylinder - 1), value: joinMeasure(typed, unit) });
-  return edits;
+  const isWhole = Array.isArray(list) && list.length >= cylindersOf(document);
+  return isWhole ? [] : [{ path: readingPath(test, 'values'), value: valuesOf(document, test) }];
 }
+
+/** Edits that put one cylinder's value in. */
+export function valueEdits(document: Table, test: ReadingTest, cylinder: number, typed: string, unit: string): Edit[] {
+  return [...listEdits(document, test), { path: readingPath(test, 'values', cylinder - 1), value: joinMeasure(typed, unit) }];
+}
+
+/** Edits that set what holds for the whole reading: its supply, orifice, conditions. Blank takes the key away. */
+export function keyEdits(document: Table, test: ReadingTest, key: string, text: string): Edit[] {
+  const path = readingPath(test, key);
+  return [...listEdits(document, test), text === '' ? { path } : { path, value: text }];
+}
+
+/** How a reading was taken: keys of the job file with the words they may hold. */
+export const CONDITIONS: Record<ReadingTest, readonly { key: string; label: string; words: readonly string[] }[]> = {
+  compression: [
+    { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
+    { key: 'plugs', label: 'Plugs', words: ['all out', 'one out'] },
+    { key: 'throttle', label: 'Throttle', words: ['open', 'closed'] },
+  ],
+  leak_down: [
+    { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
+    { key: 'piston', label: 'Piston', words: ['top', 'down'] },
+  ],
+};
 
 /** Edits that read the numbers typed so far in another unit: the wrong unit was chosen, the numbers stay as typed. */
 export function unitEdits(document: Table, test: ReadingTest, from: string, to: string): Edit[] {

@@ -9,7 +9,7 @@ import { type Api, ApiFailure } from './api';
 import type { Assessment, Problem, Question, StoredJob } from './contract';
 import { applyEdits, type Edit, inversesOf, type Table } from './document';
 import type { LabelledEdits, UnsavedStore } from './unsaved';
-import { clockText } from './wording';
+import { clockText, savedText } from './wording';
 
 export type SaveState = 'saved' | 'saving' | 'waiting' | 'refused';
 
@@ -128,7 +128,8 @@ export class JobSession {
     this.undoStack = record?.undo ?? [];
     const document = applyEdits(stored.document, editsOf(this.waiting));
     const notice = this.waiting.length > 0 ? 'Changes that could not be saved before were put back and are being saved.' : '';
-    this.show({ status: 'open', document, revision: stored.revision, serverAway: false, notice, undoLabel: this.nextUndo() });
+    const savedAt = savedText(stored.changed_at, new Date());
+    this.show({ status: 'open', document, revision: stored.revision, savedAt, serverAway: false, notice, undoLabel: this.nextUndo() });
   }
 
   private openWithoutServer(failure: unknown): void {
@@ -351,6 +352,6 @@ function savedWords(view: SessionView): string {
     case 'refused':
       return 'not saved: there is a problem';
     case 'saved':
-      return view.savedAt === '' ? 'nothing changed yet' : `saved ${view.savedAt}`;
+      return `saved ${view.savedAt}`;
   }
 }

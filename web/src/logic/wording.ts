@@ -12,10 +12,12 @@ export function rangeText(low: number | undefined, high: number | undefined): st
   return low === undefined || high === undefined ? '' : `${chanceText(low)} – ${chanceText(high)}`;
 }
 
-/** Workshop minutes: "20 min", "2 h 5 min". */
+/** Workshop minutes, no finer than they are known: "20 min", "2 h 5 min", "37 h". */
 export function minutesText(minutes: number): string {
-  const whole = Math.round(minutes);
-  if (Math.abs(whole) < 120) return `${whole} min`;
+  if (!Number.isFinite(minutes)) return 'not known';
+  if (Math.abs(minutes) < 120) return `${Math.round(minutes)} min`;
+  const step = Math.abs(minutes) < 600 ? 5 : 60;
+  const whole = Math.round(minutes / step) * step;
   const hours = Math.trunc(whole / 60);
   const rest = Math.abs(whole % 60);
   return rest === 0 ? `${hours} h` : `${hours} h ${rest} min`;
@@ -30,6 +32,13 @@ const two = (number: number): string => String(number).padStart(2, '0');
 
 export function clockText(time: Date): string {
   return `${two(time.getHours())}:${two(time.getMinutes())}:${two(time.getSeconds())}`;
+}
+
+/** When it was last saved: the time, with the day before it when that is not today. */
+export function savedText(utc: string, now: Date): string {
+  const time = new Date(utc);
+  if (Number.isNaN(time.getTime())) return utc;
+  return time.toDateString() === now.toDateString() ? clockText(time) : momentText(utc);
 }
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
