@@ -7,7 +7,7 @@ const number = (text) => (typeof text === 'string' && /^[\d.,]+/.test(text) ? Nu
 export function problemsOf(document) {
   return (document.reading ?? []).flatMap((reading, index) =>
     (reading.values ?? []).flatMap((value, cylinder) =>
-      value === '' || /^[\d.,]+ ?(bar|psi|kPa|%)$/.test(value) || value === 'inaccessible'
+      value === '' || /^\d+([.,]\d+)? ?(bar|psi|kPa|%)$/.test(value) || value === 'inaccessible'
         ? []
         : [{ place: { source: 'job', line: 0, column: 0, pointer: `/reading/${index}/values/${cylinder}` }, severity: 'error', what: `"${value}" is not a gauge pressure`, allowed: 'a number with bar, psi or kPa', mend: 'write it like "12.1 bar"' }],
     ),
