@@ -1,5 +1,6 @@
 // What a mechanic does with a job, from the complaint to the paper.
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
 import { after, before, describe, it } from 'node:test';
 import { goTo, isSaved, jointChance, launchBrowser, openPage, savedLine, until, Workbench } from './bench.mjs';
 
@@ -101,7 +102,10 @@ describe('a job on the workbench', () => {
     assert.equal(await field.inputValue(), '12.1.5');
     assert.equal(await field.getAttribute('aria-invalid'), 'true');
     assert.match(await page.title(), /^Error: /);
+    await isSaved(page);
+    await page.reload();
     await page.locator('.problem-summary a').first().click();
+    assert.equal(await field.inputValue(), '12.1.5', 'still there when the page is opened again');
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'reading-compression-2', 'the summary leads to the field');
     await field.fill('12,1');
     await field.press('Enter');
@@ -147,6 +151,20 @@ describe('a job on the workbench', () => {
     await goTo(page, bench.url, job, 'finding');
     await page.getByRole('link', { name: /^Record/ }).click();
     await until('the focus is inside the check', () => page.evaluate(() => document.activeElement?.closest('.check, .question, main')?.matches('.check, .question') || location.hash.includes('/faces')));
+    await close();
+  });
+
+  it('saves a copy and opens it again as another job', async () => {
+    const job = await bench.newJob({ signs: { milky_oil: 'seen' } });
+    const { page, close } = await openPage(browser);
+    await goTo(page, bench.url, job, 'papers');
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save a copy' }).click()]);
+    await page.getByRole('link', { name: 'All jobs' }).click();
+    await page.getByLabel('A job saved as a copy by a workbench').setInputFiles(await download.path().then(async (path) => ({ name: 'copy.json', mimeType: 'application/json', buffer: await readFile(path) })));
+    await page.locator('#finding-heading').waitFor();
+    const copy = /jobs\/([^/]+)\//.exec(page.url())?.[1];
+    assert.notEqual(copy, job);
+    assert.deepEqual((await bench.ask(`/jobs/${copy}`)).document, (await bench.ask(`/jobs/${job}`)).document);
     await close();
   });
 

@@ -28,6 +28,8 @@ export function questionsFor(cylinders) {
     question('camera', 'test', 'burnt track seen with a camera', 'Does the camera show a burnt track or a wet, clean crown?', { ...perCylinder, minutes: 20, needs: 'plugs out, camera', cannot_see: 'the joint itself' }),
     question('air_at_neighbour', 'test', 'air heard at the neighbour’s plug hole', 'Is air heard at the neighbour’s plug hole?', { scope: 'bridge', places: bridges, minutes: 10, needs: 'air, plugs out', cautions: [cautions.air_turns_crank] }),
     question('cap_test', 'test', 'the cap does not hold', 'Does the cap fail to hold its pressure?', { minutes: 5, needs: 'cap tester' }),
+    question('head_face', 'test', 'the face of the head out of flat', 'Head face out of flat?', { scope: 'head', places: ['1'], minutes: 20, needs: 'head off', cannot_see: 'the shape it has when hot or bolted down' }),
+    question('fire_ring_track', 'test', 'soot or a broken track at the fire ring', 'Soot or a broken track at the fire ring?', { ...perCylinder, needs: 'head off' }),
     question('compression', 'reading', 'compression', 'What does each cylinder read, cranking?', { ...perCylinder, states: ['none', 'small', 'large'], minutes: 30, needs: 'plugs out', cautions: [cautions.cranking, cautions.gauge_range] }),
     question('leak_down', 'reading', 'leak-down', 'What does each cylinder hold?', { ...perCylinder, states: ['none', 'small', 'large'], minutes: 45, needs: 'plugs out, air', cautions: [cautions.air_turns_crank] }),
   ];

@@ -86,6 +86,7 @@ function getJob(response, id, what) {
     case 'history':
       return answer(response, 200, { revisions: jobs.get(id).map(({ revision, changed_at, note }) => ({ revision, changed_at, note })) });
     case 'questions':
+      if (problemsOf(document).length > 0) return refuse(response, 422, 'The job does not read', { problems: problemsOf(document) });
       return answer(response, 200, { questions: questionsFor(document.engine.engine.cylinders) });
     case 'assessment': {
       const problems = problemsOf(document);
@@ -105,6 +106,7 @@ async function api(request, response, url) {
     const words = url.searchParams;
     return answer(response, 200, { document: freshDocument({ cylinders: Number(words.get('cylinders')), layout: words.get('layout'), fuel: words.get('fuel'), title: words.get('title') }) });
   }
+  if (collection === 'questions') return answer(response, 200, { questions: questionsFor((await bodyOf(request)).input.engine.engine.cylinders) });
   if (collection !== 'jobs') return refuse(response, 404, 'No such address');
   if (request.method !== 'GET' && request.headers['content-type'] !== 'application/json') return refuse(response, 415, 'The body must be JSON');
   if (id === undefined && request.method === 'POST') {

@@ -99,6 +99,12 @@ export class Api {
     return (await this.ask<{ questions: Question[] }>(`/jobs/${encodeURIComponent(id)}/questions`)).questions;
   }
 
+  /** The questions for the document's engine alone, for a job whose other entries do not read. */
+  async questionsForEngine(document: Table): Promise<Question[]> {
+    const input: Table = { format: 1, engine: document['engine'] ?? {} };
+    return (await this.sendBody<{ questions: Question[] }>('POST', '/questions', { input })).questions;
+  }
+
   assessment(id: string): Promise<Assessment> {
     return this.ask<Assessment>(`/jobs/${encodeURIComponent(id)}/assessment`);
   }

@@ -39,9 +39,13 @@ class FakeServer extends Api {
       return this.last.saved;
     });
   }
+  override questionsForEngine(document: Table): Promise<Question[]> {
+    return Promise.resolve([{ name: String(document['engine']) } as Question]);
+  }
   override questions(): Promise<Question[]> {
     return Promise.resolve().then(() => {
       this.here();
+      if (this.refuses) throw new ApiFailure('refused', 'refused', [{ what: 'no' }]);
       return [{ name: 'q' } as Question];
     });
   }
@@ -194,6 +198,13 @@ describe('a job on the bench', () => {
     session.change('a', see('a'));
     await pass(SAVE_AFTER_MS);
     expect(server.document['signs']).toEqual({ a: 'seen' });
+  });
+
+  it('asks its questions by the engine alone when another entry does not read', async () => {
+    server.refuses = true;
+    server.document = { engine: 'four', signs: { a: 7 } };
+    const session = await opened();
+    expect(session.current.questions).toEqual([{ name: 'four' }]);
   });
 
   it('undoes the last change as a new revision, and only that change', async () => {

@@ -304,11 +304,15 @@ export class JobSession {
     return this.assess();
   }
 
+  /** A job with an entry that does not read must still show its fields, or the entry could never be mended. */
   private async loadQuestions(): Promise<void> {
     try {
       this.show({ questions: await this.api.questions(this.id) });
     } catch (failure) {
-      if (failure instanceof ApiFailure && failure.kind === 'refused') this.show({ problems: failure.problems });
+      if (!(failure instanceof ApiFailure) || failure.kind !== 'refused') return;
+      this.show({ problems: failure.problems });
+      const questions = await this.api.questionsForEngine(this.view.document).catch(() => []);
+      this.show({ questions });
     }
   }
 
