@@ -1,0 +1,101 @@
+// Every screen in both themes and on small windows.
+import assert from 'node:assert/strict';
+import { after, before, describe, it } from 'node:test';
+import { accessibilityFaults, goTo, launchBrowser, openPage, Workbench } from './bench.mjs';
+
+const LEAST_TARGET_PX = 48;
+const FACE = 'x_mm;y_mm;z_mm\n0;0;0,00\n200;0;0,02\n400;0;0,01\n0;150;0,01\n200;150;0,04\n400;150;0,00\n';
+const MORE = {
+  signs: { runs_hot: 'seen', milky_oil: 'seen', coolant_lost: 'absent', plug_washed: { 2: 'absent', 3: 'seen' } },
+  reading: [{ test: 'compression', values: ['12.1 bar', '9,4 bar', '9.3 bar', '12.0 bar'], resolution: '0.2 bar' }],
+  face: [{ part: 'head', table: FACE }],
+};
+const SCREENS = [
+  ['complaint', ''],
+  ['checks', ''],
+  ['checks', 'check-compression'],
+  ['checks', 'sign-plug_washed-3'],
+  ['finding', ''],
+  ['decision', ''],
+  ['faces', ''],
+  ['papers', ''],
+];
+
+/** Buttons, fields and boxes that are smaller than a thumb. */
+function smallTargets(least) {
+  const targets = [...document.querySelectorAll('button:not(.link), select, input[type=text], input[type=search], textarea, summary, label.choice, .steps a, a.go, .job-list a')];
+  return targets
+    .filter((target) => target.checkVisibility())
+    .map((target) => ({ name: `${target.localName}#${target.id}.${target.className}`, height: target.getBoundingClientRect().height }))
+    .filter(({ height }) => height > 0 && height < least - 0.5)
+    .map(({ name, height }) => `${name} ${height}`);
+}
+
+describe('every screen', () => {
+  const bench = new Workbench();
+  let browser;
+  let job;
+  before(async () => {
+    await bench.start();
+    browser = await launchBrowser();
+    job = await bench.newJob(MORE);
+  });
+  after(async () => {
+    await browser?.close();
+    await bench.remove();
+  });
+
+  for (const colorScheme of ['light', 'dark']) {
+    it(`has no fault that axe-core can find, ${colorScheme}`, async () => {
+      const { page, close } = await openPage(browser, { colorScheme });
+      await page.goto(bench.url);
+      await page.locator('.job-list a').first().waitFor();
+      assert.deepEqual(await accessibilityFaults(page), [], 'jobs');
+      assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), colorScheme);
+      for (const [step, field] of SCREENS) {
+        await goTo(page, bench.url, job, step, field);
+        assert.deepEqual(await accessibilityFaults(page), [], `${step} ${field}`);
+      }
+      await close();
+    });
+  }
+
+  for (const size of [{ width: 320, height: 640 }, { width: 320, height: 256 }, { width: 1280, height: 900 }]) {
+    it(`needs no sideways scrolling and has targets for a thumb at ${size.width} by ${size.height}`, async () => {
+      const { page, close } = await openPage(browser, { viewport: size });
+      await page.goto(bench.url);
+      await page.locator('.job-list a').first().waitFor();
+      assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, 'jobs');
+      for (const [step, field] of SCREENS) {
+        await goTo(page, bench.url, job, step, field);
+        assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, `${step} ${field} scrolls sideways`);
+        assert.deepEqual(await page.evaluate(smallTargets, LEAST_TARGET_PX), [], `${step} ${field}`);
+      }
+      await close();
+    });
+  }
+
+  it('lets the reader choose the theme and the units, and remembers both', async () => {
+    const { page, close } = await openPage(browser, { colorScheme: 'light' });
+    await goTo(page, bench.url, job, 'finding');
+    const theme = page.getByRole('button', { name: /^Theme/ });
+    await theme.click();
+    await theme.click();
+    assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
+    await page.getByLabel('Units').selectOption('thou · psi');
+    await page.reload();
+    await page.locator('#finding-heading').waitFor();
+    assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
+    assert.equal(await page.getByLabel('Units').inputValue(), 'thou-psi');
+    await close();
+  });
+
+  it('shows the drawing, and its table twin for whoever cannot see it', async () => {
+    const { page, close } = await openPage(browser);
+    await goTo(page, bench.url, job, 'finding');
+    assert.ok(await page.locator('.plan svg title').first().textContent());
+    await page.getByRole('button', { name: 'As a table' }).click();
+    assert.ok((await page.getByRole('table', { name: 'Every seal path of the plan' }).getByRole('row').count()) > 1);
+    await close();
+  });
+});

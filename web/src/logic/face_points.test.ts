@@ -1,0 +1,54 @@
+import { describe, expect, it } from 'vitest';
+import { faceParts, type FaceTable, measuredCount, readTable, writeTable } from './face_points';
+
+const units = { place: 'mm', height: 'mm' };
+
+describe('a table of points', () => {
+  it.each([
+    ['comma', 'x_mm,y_mm,z_mm\n0,0,0.01\n400,0,0.02\n'],
+    ['semicolon with decimal comma', 'x_mm;y_mm;z_mm\n0;0;0,01\n400;0;0,02\n'],
+    ['tab, as a spreadsheet copies it', 'x (mm)\ty (mm)\tz (mm)\r\n0\t0\t0.01\r\n400\t0\t0.02'],
+    ['a number before the point', '# head\npoint,x_mm,y_mm,z_mm\n1,0,0,0.01\n2,400,0,0.02\n'],
+    ['bare columns', '0\t0\t0.01\n400\t0\t0.02'],
+  ])('is read: %s', (_, text) => {
+    const table = readTable(text);
+    expect(table?.rows.map((row) => row.map((cell) => cell.replace(',', '.')))).toEqual([
+      ['0', '0', '0.01'],
+      ['400', '0', '0.02'],
+    ]);
+  });
+
+  it('keeps the units of its header', () => {
+    expect(readTable('x_in;y_in;z_thou\n1;1;2\n')?.units).toEqual({ place: 'in', height: 'thou' });
+    expect(readTable('x_mm,y_mm,z_um\n1,1,2\n')?.units).toEqual({ place: 'mm', height: 'um' });
+  });
+
+  it('is refused when it is prose', () => {
+    expect(readTable('the head looked flat to me')).toBeUndefined();
+    expect(readTable('')).toBeUndefined();
+  });
+
+  it('comes back from the document as it was typed, open points too', () => {
+    const table: FaceTable = { units, rows: [['0', '0', '0,01'], ['100', '0', ''], ['200', '0', '\u22120,02']] };
+    expect(readTable(writeTable(table))).toEqual(table);
+  });
+
+  it('carries an open point as a remark, so that the rest still reads: blank is not zero', () => {
+    const text = writeTable({ units, rows: [['0', '0', '1'], ['100', '0', '']] });
+    expect(text).toBe('x_mm;y_mm;z_mm\n0;0;1\n#open;100;0;\n');
+    expect(measuredCount(readTable(text) as FaceTable)).toBe(1);
+  });
+
+  it('is no table before the first full point', () => {
+    expect(writeTable({ units, rows: [['0', '', ''], ['', '', '']] })).toBe('');
+  });
+});
+
+describe('the faces of an engine', () => {
+  it('are one head and the block, a head for each bank, or a head for each cylinder', () => {
+    const names = (heads: string): string[] => faceParts({ engine: { engine: { heads, cylinders: 4 } } }).map((part) => part.text);
+    expect(names('one')).toEqual(['Head', 'Block']);
+    expect(names('per_bank')).toEqual(['Head 1', 'Head 2', 'Block']);
+    expect(names('per_cylinder')).toHaveLength(5);
+  });
+});

@@ -1,0 +1,77 @@
+/** From a place in the document to the field on the screen. */
+import type { Problem } from './contract';
+import { isTable, type Table, valueAt } from './document';
+import type { StepName } from './route';
+
+export interface FieldPlace {
+  step: StepName;
+  field: string;
+}
+
+export function signField(name: string, place: string): string {
+  return place === '' ? `sign-${name}` : `sign-${name}-${place}`;
+}
+
+export function valueField(test: string, cylinder: number): string {
+  return `reading-${test}-${cylinder}`;
+}
+
+export function readingField(test: string, key: string): string {
+  return `reading-${test}-${key}`;
+}
+
+export function faceField(part: string, head: number | undefined): string {
+  return head === undefined ? `face-${part}` : `face-${part}-${head}`;
+}
+
+function parts(pointer: string): string[] {
+  return pointer
+    .split('/')
+    .slice(1)
+    .map((part) => part.replace(/~1/g, '/').replace(/~0/g, '~'));
+}
+
+function readingPlace(document: Table, [index, key, value]: string[]): FieldPlace | undefined {
+  const test = valueAt(document, ['reading', Number(index), 'test']);
+  if (typeof test !== 'string') return undefined;
+  const isValue = key === 'values' && value !== undefined;
+  return { step: 'checks', field: isValue ? valueField(test, Number(value) + 1) : readingField(test, key === undefined || key === 'values' ? '1' : key) };
+}
+
+function facePlace(document: Table, [index]: string[]): FieldPlace | undefined {
+  const face = valueAt(document, ['face', Number(index)]);
+  if (!isTable(face) || typeof face['part'] !== 'string') return undefined;
+  return { step: 'faces', field: faceField(face['part'], typeof face['head'] === 'number' ? face['head'] : undefined) };
+}
+
+/** The field of a JSON pointer such as /reading/0/values/1, or undefined when the screen has none for it. */
+export function fieldOf(pointer: string | undefined, document: Table, stepOfSign: (name: string) => StepName): FieldPlace | undefined {
+  const [head, ...rest] = parts(pointer ?? '');
+  if (head === 'reading') return readingPlace(document, rest);
+  if (head === 'face') return facePlace(document, rest);
+  if (head === 'signs' && rest[0] !== undefined) return { step: stepOfSign(rest[0]), field: signField(rest[0], rest[1] ?? '') };
+  return undefined;
+}
+
+/** One sentence: what is wrong, what is allowed, how to mend it. */
+export function problemText(problem: Problem): string {
+  const allowed = problem.allowed ? ` Allowed: ${problem.allowed}.` : '';
+  const mend = problem.mend ? ` To mend it: ${problem.mend}.` : '';
+  return `${problem.what}${/[.!?]$/.test(problem.what) ? '' : '.'}${allowed}${mend}`;
+}
+
+export function isError(problem: Problem): boolean {
+  return problem.severity !== 'warning' && problem.severity !== 'note';
+}
+
+/** What to say at each field; a field with several problems says them all. */
+export function textsByField(problems: readonly Problem[], document: Table, stepOfSign: (name: string) => StepName): Map<string, string> {
+  const texts = new Map<string, string>();
+  for (const problem of problems) {
+    const field = fieldOf(problem.place?.pointer, document, stepOfSign)?.field;
+    if (field === undefined) continue;
+    const before = texts.get(field);
+    texts.set(field, before === undefined ? problemText(problem) : `${before} ${problemText(problem)}`);
+  }
+  return texts;
+}

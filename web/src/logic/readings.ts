@@ -1,0 +1,86 @@
+/** Readings of the job document: one text per cylinder, as typed, with its unit. */
+import { type Edit, type Path, type Table, textAt, valueAt } from './document';
+import { joinMeasure, readNumber, shownIn, splitMeasure } from './number_text';
+
+export type ReadingTest = 'compression' | 'leak_down';
+
+export const READING_UNITS: Record<ReadingTest, readonly string[]> = {
+  compression: ['bar', 'psi', 'kPa'],
+  leak_down: ['bar', 'psi', 'kPa', '%'],
+};
+
+/** The tester's orifice that is taken when its maker names none: FAA AC 43.13-1B, chapter 8, engines under 5 in bore. */
+export const USUAL_ORIFICE = '0.040 in';
+
+export function readingPath(test: ReadingTest, ...rest: (string | number)[]): Path {
+  return ['reading', { match: { test } }, ...rest];
+}
+
+export function cylindersOf(document: Table): number {
+  const count = valueAt(document, ['engine', 'engine', 'cylinders']);
+  return typeof count === 'number' && Number.isInteger(count) && count > 0 ? count : 0;
+}
+
+export function valuesOf(document: Table, test: ReadingTest): string[] {
+  return Array.from({ length: cylindersOf(document) }, (_, index) => textAt(document, readingPath(test, 'values', index)));
+}
+
+/** The unit of the values typed already; else the one given. */
+export function unitOf(document: Table, test: ReadingTest, otherwise: string): string {
+  const units = valuesOf(document, test).map((value) => splitMeasure(value).unit);
+  return units.find((unit) => READING_UNITS[test].includes(unit)) ?? otherwise;
+}
+
+/** A reading carries one value for each cylinder, blank where none was taken. */
+function listEdits(document: Table, test: ReadingTest): Edit[] {
+  const list = valueAt(document, readingPath(test, 'values'));
+  const isWhole = Array.isArray(list) && list.length >= cylindersOf(document);
+  return isWhole ? [] : [{ path: readingPath(test, 'values'), value: valuesOf(document, test) }];
+}
+
+/** Edits that put one cylinder's value in. */
+export function valueEdits(document: Table, test: ReadingTest, cylinder: number, typed: string, unit: string): Edit[] {
+  return [...listEdits(document, test), { path: readingPath(test, 'values', cylinder - 1), value: joinMeasure(typed, unit) }];
+}
+
+/** Edits that set what holds for the whole reading: its supply, orifice, conditions. Blank takes the key away. */
+export function keyEdits(document: Table, test: ReadingTest, key: string, text: string): Edit[] {
+  const path = readingPath(test, key);
+  return [...listEdits(document, test), text === '' ? { path } : { path, value: text }];
+}
+
+/** How a reading was taken: keys of the job file with the words they may hold. */
+export const CONDITIONS: Record<ReadingTest, readonly { key: string; label: string; words: readonly string[] }[]> = {
+  compression: [
+    { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
+    { key: 'plugs', label: 'Plugs', words: ['all out', 'one out'] },
+    { key: 'throttle', label: 'Throttle', words: ['open', 'closed'] },
+  ],
+  leak_down: [
+    { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
+    { key: 'piston', label: 'Piston', words: ['top', 'down'] },
+  ],
+};
+
+/** Edits that read the numbers typed so far in another unit: the wrong unit was chosen, the numbers stay as typed. */
+export function unitEdits(document: Table, test: ReadingTest, from: string, to: string): Edit[] {
+  return valuesOf(document, test).flatMap((value, index) => {
+    const measure = splitMeasure(value);
+    return measure.unit === from ? [{ path: readingPath(test, 'values', index), value: joinMeasure(measure.number, to) }] : [];
+  });
+}
+
+export function shownValue(stored: string, unit: string): string {
+  return shownIn(stored, unit);
+}
+
+/** What is wrong with a typed value, before the server is asked; "" when nothing is. */
+export function valueDoubt(typed: string, unit: string): string {
+  const measure = splitMeasure(joinMeasure(typed, unit));
+  const number = readNumber(measure.number);
+  if (number.kind === 'blank' || /^[a-z ]+$/i.test(typed.trim())) return '';
+  if (number.kind === 'problem') return `${number.what}: ${number.mend}.`;
+  if (number.value < 0) return `"${typed}" is below zero: a gauge shows 0 or more.`;
+  if (measure.unit === '%' && number.value > 100) return `"${typed}" is more than 100 %.`;
+  return '';
+}

@@ -1,0 +1,71 @@
+/** How figures and words are put on the screen. */
+
+/** A probability with two decimals that never claims certainty. */
+export function chanceText(probability: number): string {
+  if (!Number.isFinite(probability)) return 'not known';
+  if (probability < 0.005) return '<0.01';
+  if (probability >= 0.995) return '>0.99';
+  return probability.toFixed(2);
+}
+
+export function rangeText(low: number | undefined, high: number | undefined): string {
+  return low === undefined || high === undefined ? '' : `${chanceText(low)} – ${chanceText(high)}`;
+}
+
+/** Workshop minutes, no finer than they are known: "20 min", "2 h 5 min", "37 h". */
+export function minutesText(minutes: number): string {
+  if (!Number.isFinite(minutes)) return 'not known';
+  if (Math.abs(minutes) < 120) return `${Math.round(minutes)} min`;
+  const step = Math.abs(minutes) < 600 ? 5 : 60;
+  const whole = Math.round(minutes / step) * step;
+  const hours = Math.trunc(whole / 60);
+  const rest = Math.abs(whole % 60);
+  return rest === 0 ? `${hours} h` : `${hours} h ${rest} min`;
+}
+
+export function netText(minutes: number): string {
+  const words = minutesText(Math.abs(minutes));
+  return minutes >= 0.5 ? `saves ${words}` : minutes <= -0.5 ? `costs ${words} more than it saves` : 'saves as much as it costs';
+}
+
+const two = (number: number): string => String(number).padStart(2, '0');
+
+export function clockText(time: Date): string {
+  return `${two(time.getHours())}:${two(time.getMinutes())}:${two(time.getSeconds())}`;
+}
+
+/** When it was last saved: the time, with the day before it when that is not today. */
+export function savedText(utc: string, now: Date): string {
+  const time = new Date(utc);
+  if (Number.isNaN(time.getTime())) return utc;
+  return time.toDateString() === now.toDateString() ? clockText(time) : momentText(utc);
+}
+
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+
+/** A time of the server, "25 Nov 2026, 14:02", in the reader's own zone. */
+export function momentText(utc: string): string {
+  const time = new Date(utc);
+  if (Number.isNaN(time.getTime())) return utc;
+  return `${time.getDate()} ${MONTHS[time.getMonth()]} ${time.getFullYear()}, ${two(time.getHours())}:${two(time.getMinutes())}`;
+}
+
+/** "2-3" is a bridge, "3" a cylinder or head. */
+export function placeText(scope: string, place: string): string {
+  if (place === '') return '';
+  if (scope === 'head') return `head ${place}`;
+  return place.includes('-') ? `between ${place.replace('-', ' and ')}` : `cylinder ${place}`;
+}
+
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Weight of evidence in words when the server gives none: log10 of the factor on the odds. */
+export function weightWords(weight: number): string {
+  const side = weight > 0 ? 'for' : 'against';
+  const size = Math.abs(weight);
+  if (size < 0.1) return 'says little';
+  if (size < 0.3) return `slightly ${side}`;
+  return size < 1 ? side : `strongly ${side}`;
+}
