@@ -104,6 +104,7 @@ struct ZoneProof {
 ///
 /// @param points  those the zone was made from
 /// @param zone    with its contact points; a zone without any (all points in one plane) needs no proof and gets none
+/// @throws ContractError when a contact is not one of the points
 [[nodiscard]] ZoneProof prove_minimum_zone(const FacePoints& points, const MinimumZone& zone);
 
 /// Signed distance of every point from a plane, mm, positive on the side of the normal.

@@ -205,6 +205,8 @@ ZoneProof prove_minimum_zone(const FacePoints& points, const MinimumZone& zone) 
   proof.at_least = Length{};
   const double h = zone.flatness.si() / kMillimetre;
   if (!(h > 0) || zone.upper_touch.empty() || zone.lower_touch.empty()) return proof;
+  for (const auto* contacts : {&zone.upper, &zone.lower, &zone.upper_touch, &zone.lower_touch})
+    for (const std::size_t i : *contacts) require(i < points.size(), "the zone is of the same points");
   const View view(points, zone.mid_plane);
   const Survey all = survey(points, view);
   const auto& base = zone.mid_plane.through_mm;
