@@ -89,4 +89,3 @@ BENCHMARK(coverage)->Arg(150)->Arg(10'000)->Arg(1'000'000)->Unit(benchmark::kMil
 }  // namespace
 }  // namespace headjoint::faces
 
-BENCHMARK_MAIN();

@@ -11,7 +11,7 @@ foreach(line IN LISTS layer_lines)
 endforeach()
 
 add_library(headjoint_build_flags INTERFACE)
-target_compile_options(headjoint_build_flags INTERFACE -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wnon-virtual-dtor)
+target_compile_options(headjoint_build_flags INTERFACE -ffile-prefix-map=${PROJECT_SOURCE_DIR}/= -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wnon-virtual-dtor)
 target_compile_definitions(headjoint_build_flags INTERFACE EIGEN_MPL2_ONLY)
 
 function(headjoint_link_layers target module)

@@ -99,7 +99,7 @@ class Shower {
  private:
   void close_with_basis(const std::string& version) {
     page_.blank();
-    page_.paragraph(kBasis);
+    page_.paragraph(assess::kBasis);
     page_.paragraph("The engine maker's procedure, local law and licensed practice come first." +
                     (version.empty() ? "" : " headjoint " + version + "."));
   }

@@ -19,7 +19,4 @@ struct TerminalStyle {
 /// `new`, which goes out as it is.
 [[nodiscard]] std::string terminal_text(const assess::Reply& reply, const TerminalStyle& style = {});
 
-/// Said wherever a probability is shown.
-inline constexpr std::string_view kBasis = "Strengths of signs are common practice, not measured.";
-
 }  // namespace headjoint::report

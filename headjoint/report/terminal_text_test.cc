@@ -88,9 +88,9 @@ TEST(TerminalText, EveryCheckFollowsItsCautions) {
 }
 
 TEST(TerminalText, WhereverAProbabilityIsShownItSaysWhatItRestsOn) {
-  EXPECT_THAT(shown(invented::assessment()), HasSubstr(std::string(kBasis)));
-  EXPECT_THAT(shown(assess::FindingReply{invented::assessment()}), HasSubstr(std::string(kBasis)));
-  EXPECT_THAT(shown(assess::NextCheckReply{invented::assessment()}), HasSubstr(std::string(kBasis)));
+  EXPECT_THAT(shown(invented::assessment()), HasSubstr(std::string(assess::kBasis)));
+  EXPECT_THAT(shown(assess::FindingReply{invented::assessment()}), HasSubstr(std::string(assess::kBasis)));
+  EXPECT_THAT(shown(assess::NextCheckReply{invented::assessment()}), HasSubstr(std::string(assess::kBasis)));
 }
 
 TEST(TerminalText, AFindingThatDidNotComeAboutShowsNoChances) {

@@ -103,7 +103,7 @@ std::string signature() {
 }
 
 std::string basis(const assess::Assessment& all) {
-  return "<footer><p class=\"muted\">" + xml_text(kBasis) + " The range is what one step in any one strength would change. " +
+  return "<footer><p class=\"muted\">" + xml_text(assess::kBasis) + " The range is what one step in any one strength would change. " +
          "The engine maker's procedure and limits, local law and licensed practice come before anything on this paper. " +
          xml_text(program(all)) + ".</p></footer>\n";
 }

@@ -1,10 +1,10 @@
-#include "headjoint/report/chance_words.h"
+#include "headjoint/assess/chance_words.h"
 
 #include <gtest/gtest.h>
 
 #include <limits>
 
-namespace headjoint::report {
+namespace headjoint::assess {
 namespace {
 
 TEST(ChanceWords, FollowOneScale) {
@@ -34,5 +34,17 @@ TEST(ChanceWords, WhatIsNoProbabilityIsNotKnown) {
   }
 }
 
+TEST(ChanceAdverb, KeepsTheSameSteps) {
+  EXPECT_EQ(chance_adverb(0.87), "very probably");
+  EXPECT_EQ(chance_adverb(0.05), "probably not");
+}
+
+TEST(WeightWords, AreTheSameOnBothSides) {
+  EXPECT_EQ(weight_words(1.2), "strongly for");
+  EXPECT_EQ(weight_words(-1.2), "strongly against");
+  EXPECT_EQ(weight_words(0.05), "says little");
+  EXPECT_EQ(weight_words(std::numeric_limits<double>::quiet_NaN()), "says little");
+}
+
 }  // namespace
-}  // namespace headjoint::report
+}  // namespace headjoint::assess
