@@ -58,7 +58,7 @@ struct Chamber {
 
 /// What a head or a block is made of; each figure overrides what the name of the material stands for.
 struct Material {
-  std::string name;  ///< a word of materials(), or empty
+  std::string name;  ///< a word of materials(); another word stands for nothing without the figures below
   OptionalFigure<Stress> youngs_modulus;
   OptionalFigure<double> poisson_ratio;
   OptionalFigure<Expansion> expansion;
@@ -153,7 +153,7 @@ struct GasketGrade {
 
 /// [gasket]
 struct Gasket {
-  std::string kind;                  ///< a word of gasket_kinds(), or empty
+  std::string kind;                  ///< a word of gasket_kinds(), another word, or empty
   OptionalFigure<Length> thickness;  ///< compressed
   OptionalFigure<Length> bore;
   std::optional<FireRing> fire_ring;

@@ -24,6 +24,7 @@ class Checker {
   void check_name();
   void check_crank_train();
   void check_bores();
+  void check_overlap();
   void check_passages();
   void check_gasket();
   void check_bolts();
@@ -133,28 +134,32 @@ void Checker::check_bores() {
            "one for each cylinder");
   std::set<int> seen;
   for (std::size_t i = 0; i < bores.size(); ++i) {
-    if (bores[i].number == 0) continue;
-    if (bores[i].number > count)
-      refuse(item_place("bore", i), fmt::format("bore {} is no cylinder", bores[i].number), fmt::format("1 to {}", count));
-    if (!seen.insert(bores[i].number).second) refuse(item_place("bore", i), fmt::format("bore {} is given twice", bores[i].number));
-    const int heads = engine_.general.heads == HeadArrangement::kOne ? 1 : engine_.general.heads == HeadArrangement::kPerBank ? 2 : count;
-    if (bores[i].head && *bores[i].head > heads)
-      refuse(item_place("bore", i), fmt::format("bore {} is under head {}", bores[i].number, *bores[i].head),
-             fmt::format("head 1 to {}", heads));
-    if (bores[i].at.has_value() != bores.front().at.has_value())
-      refuse(item_place("bore", i), "some bores have a place and some have none", "`at` for every bore or for none");
+    const Bore& bore = bores[i];
+    const Place place = item_place("bore", i);
+    if (bore.number > count) refuse(place, fmt::format("bore {} is no cylinder", bore.number), fmt::format("1 to {}", count));
+    if (bore.number > 0 && !seen.insert(bore.number).second) refuse(place, fmt::format("bore {} is given twice", bore.number));
+    if (bore.head && *bore.head > head_count(engine_))
+      refuse(place, fmt::format("bore {} is under head {}", bore.number, *bore.head), fmt::format("head 1 to {}", head_count(engine_)));
+    if (bore.at.has_value() != bores.front().at.has_value())
+      refuse(place, "some bores have a place and some have none", "`at` for every bore or for none");
   }
-  if (!engine_.general.bore || static_cast<int>(bores.size()) != count) return;
-  const double diameter_mm = engine_.general.bore->value.si() * 1e3;
+}
+
+void Checker::check_overlap() {
+  const auto& bores = engine_.bores;
+  const auto& diameter = engine_.general.bore;
+  const bool comparable =
+      diameter && static_cast<int>(bores.size()) == engine_.general.cylinders &&
+      std::all_of(bores.begin(), bores.end(), [&](const Bore& b) { return b.at && b.number > 0 && b.number <= engine_.general.cylinders; });
+  if (!comparable) return;
   for (std::size_t i = 0; i < bores.size(); ++i) {
     for (std::size_t j = 0; j < i; ++j) {
-      if (!bores[i].at || !bores[j].at || bores[i].head.value_or(0) != bores[j].head.value_or(0)) continue;
-      if (bores[i].head == std::nullopt && engine_.general.heads != HeadArrangement::kOne) continue;
+      if (head_of(engine_, bores[i].number) != head_of(engine_, bores[j].number)) continue;
       const double distance = std::hypot(bores[i].at->x_mm - bores[j].at->x_mm, bores[i].at->y_mm - bores[j].at->y_mm);
-      if (!(distance > diameter_mm))
+      if (!(distance > diameter->value.si() * 1e3))
         refuse(item_place("bore", i),
                fmt::format("bores {} and {} overlap: {} mm apart", bores[j].number, bores[i].number, number_text(distance, 4)),
-               fmt::format("more than the bore, {}", engine_.general.bore->text));
+               fmt::format("more than the bore, {}", diameter->text));
     }
   }
 }
@@ -260,6 +265,7 @@ void settle_and_check(const Document& document, Engine& engine, Problems& proble
   checker.check_name();
   checker.check_crank_train();
   checker.check_bores();
+  checker.check_overlap();
   checker.check_passages();
   checker.check_gasket();
   checker.check_bolts();

@@ -47,9 +47,9 @@ void EngineDescription::general(Io& io, T& g) const {
   io.choice("fuel", g.fuel, kFuelWords);
   io.choice("cooling", g.cooling, kCoolingWords);
   io.integers("firing_order", g.firing_order, 1, 16);
-  figure(io, "bore", g.bore, "20 mm", "1000 mm");
-  figure(io, "stroke", g.stroke, "15 mm", "3000 mm");
-  figure(io, "rod_length", g.rod_length, "20 mm", "6000 mm");
+  figure(io, "bore", g.bore, "5 mm", "1000 mm");
+  figure(io, "stroke", g.stroke, "5 mm", "3000 mm");
+  figure(io, "rod_length", g.rod_length, "5 mm", "6000 mm");
   figure(io, "compression_ratio", g.compression_ratio, 3, 35);
   figure(io, "intake_closes", g.intake_closes, "-30 deg", "120 deg");
   figure(io, "exhaust_opens", g.exhaust_opens, "-30 deg", "120 deg");
@@ -71,7 +71,7 @@ void EngineDescription::chamber(Io& io, T& c) const {
 template <class Io, class T>
 void EngineDescription::material(Io& io, T& m) const {
   word(io, "material", m.name, materials());
-  figure(io, "youngs_modulus", m.youngs_modulus, "10 GPa", "400 GPa");
+  figure(io, "youngs_modulus", m.youngs_modulus, "0.1 GPa", "10000 GPa");
   figure(io, "poisson_ratio", m.poisson_ratio, 0, 0.5);
   figure(io, "expansion", m.expansion, "1 um/m.K", "40 um/m.K");
   figure(io, "yield", m.yield, "20 MPa", "2000 MPa");
@@ -81,7 +81,7 @@ template <class Io, class T>
 void EngineDescription::head(Io& io, T& h) const {
   material(io, h.material);
   outline(io, "outline", h.outline, read_beside);
-  figure(io, "bending_thickness", h.bending_thickness, "1 mm", "500 mm");
+  figure(io, "bending_thickness", h.bending_thickness, "1 mm", "5000 mm");
   figure(io, "height", h.height, "5 mm", "1000 mm");
   figure(io, "least_height", h.least_height, "5 mm", "1000 mm");
   figure(io, "flatness_limit", h.flatness_limit, "0.001 mm", "1 mm");
@@ -91,7 +91,7 @@ void EngineDescription::head(Io& io, T& h) const {
   figure(io, "removed_before", h.removed_before, "0 mm", "10 mm");
   io.tables("zone", h.zones, [this](auto& inner, auto& zone) {
     outline(inner, "outline", zone.outline, read_beside);
-    figure(inner, "bending_thickness", zone.bending_thickness, "1 mm", "500 mm");
+    figure(inner, "bending_thickness", zone.bending_thickness, "1 mm", "5000 mm");
   });
 }
 
@@ -99,7 +99,7 @@ template <class Io, class T>
 void EngineDescription::block(Io& io, T& b) const {
   io.truth("rigid", b.rigid);
   material(io, b.material);
-  figure(io, "bending_thickness", b.bending_thickness, "1 mm", "1000 mm");
+  figure(io, "bending_thickness", b.bending_thickness, "1 mm", "5000 mm");
   figure(io, "deck_removed_before", b.deck_removed_before, "0 mm", "10 mm");
   figure(io, "flatness_limit", b.flatness_limit, "0.001 mm", "1 mm");
   figure(io, "roughness_limit", b.roughness_limit, "0.05 um", "50 um");
@@ -139,10 +139,10 @@ template <class Io, class T>
 void EngineDescription::gasket(Io& io, T& g) const {
   word(io, "kind", g.kind, gasket_kinds());
   figure(io, "thickness", g.thickness, "0.05 mm", "10 mm");
-  figure(io, "bore", g.bore, "20 mm", "1000 mm");
+  figure(io, "bore", g.bore, "5 mm", "1000 mm");
   io.table("fire_ring", g.fire_ring, [this](auto& inner, auto& ring) {
-    figure(inner, "inner_radius", ring.inner_radius, "10 mm", "600 mm");
-    figure(inner, "outer_radius", ring.outer_radius, "10 mm", "600 mm");
+    figure(inner, "inner_radius", ring.inner_radius, "2 mm", "600 mm");
+    figure(inner, "outer_radius", ring.outer_radius, "2 mm", "600 mm");
     region(inner, ring.region);
     figure(inner, "least_line_load", ring.least_line_load, "0 N/mm", "10000 N/mm");
   });

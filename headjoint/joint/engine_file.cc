@@ -6,6 +6,7 @@
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
 #include "headjoint/joint/internal/engine_description.h"
+#include "headjoint/joint/internal/special_values.h"
 
 namespace headjoint::joint {
 namespace {
@@ -27,12 +28,9 @@ void bring_inside(Document& list, const PairColumns& columns, const ReadBeside& 
 }
 
 const PairColumns* columns_of(std::string_view key) {
-  static const PairColumns kCoordinates = {"x_mm", "y_mm", -10000, 10000};
-  static const PairColumns kCurve = {"closure_mm", "pressure_MPa", 0, 5000};
-  static const PairColumns kLift = {"crank_deg", "lift_mm", 0, 720};
-  if (key == "at" || key == "outline") return &kCoordinates;
-  if (key == "curve" || key == "unloading") return &kCurve;
-  if (key == "lift") return &kLift;
+  if (key == "at" || key == "outline") return &coordinate_columns();
+  if (key == "curve" || key == "unloading") return &curve_columns();
+  if (key == "lift") return &lift_columns();
   return nullptr;
 }
 

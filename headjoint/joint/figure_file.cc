@@ -199,12 +199,18 @@ void read_pair_table(TableReader& reader, const std::string& key, const Document
   }
   const int x = table->column(columns.first);
   const int y = table->column(columns.second);
-  if (x < 0 || y < 0 || table->header.size() != 2) {
-    reader.refuse(node,
-                  fmt::format("{}: {} must have the columns {} and {} and no other", key, node.text(), columns.first, columns.second));
+  const int number = table->column("number");
+  if (x < 0 || y < 0 || table->header.size() != (number < 0 ? 2U : 3U)) {
+    reader.refuse(node, fmt::format("{}: {} must have the columns {} and {}, perhaps number before them, and no other", key, node.text(),
+                                    columns.first, columns.second));
     return;
   }
   for (std::size_t row = 0; row < table->rows.size(); ++row) {
+    if (number >= 0 && parse_number(table->rows[row][static_cast<std::size_t>(number)]) != static_cast<double>(row + 1)) {
+      reader.problems().push_back(
+          {table->place(row, static_cast<std::size_t>(number)), "the numbers do not count up", "1, 2, 3 ... in order", {}});
+      return;
+    }
     const auto first = parse_number(table->rows[row][static_cast<std::size_t>(x)]);
     const auto second = parse_number(table->rows[row][static_cast<std::size_t>(y)]);
     if (first && second && in_range(*first, columns) && in_range(*second, columns))

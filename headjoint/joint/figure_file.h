@@ -45,7 +45,8 @@ struct PairColumns {
   double most;
 };
 
-/// A list of pairs, [[15, 15], [115, 15]], or the name of a CSV with these two columns and no other ("bolts.csv").
+/// A list of pairs, [[15, 15], [115, 15]], or the name of a CSV with these two columns ("bolts.csv");
+/// a column `number` beside them must count 1, 2, 3.
 void pairs(TableReader& reader, const std::string& key, NumberPairs& into, const PairColumns& columns, const ReadBeside& read_beside);
 void pairs(TableWriter& writer, const std::string& key, const NumberPairs& values);
 

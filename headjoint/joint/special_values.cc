@@ -10,10 +10,6 @@
 namespace headjoint::joint {
 namespace {
 
-const PairColumns kCoordinates = {"x_mm", "y_mm", -10000, 10000};
-const PairColumns kCurve = {"closure_mm", "pressure_MPa", 0, 5000};
-const PairColumns kLift = {"crank_deg", "lift_mm", 0, 720};
-
 template <class Point>
 void read_points(TableReader& reader, const std::string& key, std::vector<Point>& into, const PairColumns& columns,
                  const ReadBeside& read_beside) {
@@ -91,10 +87,33 @@ void special(TableReader& reader, const std::string& key, std::optional<T>& into
     reader.refuse(*node, key + " is not understood" + (node->is_text() ? ": \"" + node->text().substr(0, 40) + "\"" : ""), allowed);
 }
 
+/// A slip of the pen is refused; a word that resembles none is kept with a warning. @returns whether to keep it
+bool is_known_or_told(TableReader& reader, const Document& node, const std::string& key, std::span<const std::string> known) {
+  if (std::find(known.begin(), known.end(), node.text()) != known.end()) return true;
+  if (nearest_name(node.text(), known)) return check_word(reader, node, key, node.text(), known);
+  reader.warn(node, key + ": \"" + node.text().substr(0, 40) + "\" is not a word the program knows; it changes nothing", word_list(known));
+  return true;
+}
+
 }  // namespace
 
+const PairColumns& coordinate_columns() {
+  static const PairColumns kColumns = {"x_mm", "y_mm", -10000, 10000};
+  return kColumns;
+}
+
+const PairColumns& curve_columns() {
+  static const PairColumns kColumns = {"closure_mm", "pressure_MPa", 0, 5000};
+  return kColumns;
+}
+
+const PairColumns& lift_columns() {
+  static const PairColumns kColumns = {"crank_deg", "lift_mm", 0, 720};
+  return kColumns;
+}
+
 void outline(TableReader& reader, const std::string& key, std::vector<PlanPoint>& into, const ReadBeside& read_beside) {
-  read_points(reader, key, into, kCoordinates, read_beside);
+  read_points(reader, key, into, coordinate_columns(), read_beside);
 }
 void outline(TableWriter& writer, const std::string& key, const std::vector<PlanPoint>& value, const ReadBeside& /*read_beside*/) {
   write_points(writer, key, value);
@@ -104,7 +123,7 @@ void point(TableReader& reader, const std::string& key, std::optional<PlanPoint>
   const Document* node = reader.find(key);
   if (node == nullptr) return;
   const auto coordinate = [](const Document& d) {
-    return d.is_number() && d.number() >= kCoordinates.least && d.number() <= kCoordinates.most;
+    return d.is_number() && d.number() >= coordinate_columns().least && d.number() <= coordinate_columns().most;
   };
   if (node->is_array() && node->array().size() == 2 && coordinate(node->array()[0]) && coordinate(node->array()[1]))
     into = PlanPoint{node->array()[0].number(), node->array()[1].number()};
@@ -116,7 +135,7 @@ void point(TableWriter& writer, const std::string& key, const std::optional<Plan
 }
 
 void curve(TableReader& reader, const std::string& key, std::vector<CurvePoint>& into, const ReadBeside& read_beside) {
-  read_points(reader, key, into, kCurve, read_beside);
+  read_points(reader, key, into, curve_columns(), read_beside);
   const bool too_short = into.size() == 1;
   if (too_short || !rises(into))
     reader.refuse(*reader.find(key), key + (too_short ? " has one point only" : " does not rise"),
@@ -127,7 +146,7 @@ void curve(TableWriter& writer, const std::string& key, const std::vector<CurveP
 }
 
 void lift_table(TableReader& reader, const std::string& key, std::vector<LiftPoint>& into, const ReadBeside& read_beside) {
-  read_points(reader, key, into, kLift, read_beside);
+  read_points(reader, key, into, lift_columns(), read_beside);
   for (std::size_t i = 1; i < into.size(); ++i) {
     if (into[i].crank_deg > into[i - 1].crank_deg) continue;
     reader.refuse(*reader.find(key), key + ": the crank angles do not rise", "pairs [crank degrees from opening, lift mm], degrees rising");
@@ -184,7 +203,7 @@ void word(TableReader& reader, const std::string& key, std::string& into, std::s
   if (node == nullptr) return;
   if (!node->is_text())
     reader.refuse(*node, key + " is " + node->kind_text(), word_list(words), "put the word in straight quotes");
-  else if (check_word(reader, *node, key, node->text(), words))
+  else if (is_known_or_told(reader, *node, key, words))
     into = node->text();
 }
 void word(TableWriter& writer, const std::string& key, const std::string& value, std::span<const std::string> /*words*/) {
@@ -195,16 +214,8 @@ void words(TableReader& reader, const std::string& key, std::vector<std::string>
   reader.texts(key, into);
   const Document* node = reader.find(key);
   if (node == nullptr || !node->is_array()) return;
-  for (const Document& item : node->array()) {
-    if (!item.is_text()) continue;
-    const bool is_known = std::find(known.begin(), known.end(), item.text()) != known.end();
-    if (is_known) continue;
-    if (nearest_name(item.text(), known))
-      check_word(reader, item, key, item.text(), known);
-    else
-      reader.warn(item, key + ": \"" + item.text().substr(0, 40) + "\" is not a word the program knows; it changes nothing",
-                  word_list(known));
-  }
+  for (const Document& item : node->array())
+    if (item.is_text()) (void)is_known_or_told(reader, item, key, known);
 }
 void words(TableWriter& writer, const std::string& key, const std::vector<std::string>& value, std::span<const std::string> /*known*/) {
   writer.texts(key, value);

@@ -9,6 +9,11 @@
 /// Values that are neither a figure nor a word: places, outlines, curves, threads, glycol, friction.
 namespace headjoint::joint {
 
+/// Columns of the lists that may stand in a CSV beside the file.
+[[nodiscard]] const PairColumns& coordinate_columns();
+[[nodiscard]] const PairColumns& curve_columns();
+[[nodiscard]] const PairColumns& lift_columns();
+
 void outline(TableReader& reader, const std::string& key, std::vector<PlanPoint>& into, const ReadBeside& read_beside);
 void outline(TableWriter& writer, const std::string& key, const std::vector<PlanPoint>& value, const ReadBeside& read_beside);
 
@@ -33,11 +38,11 @@ void friction(TableWriter& writer, const std::string& key, const std::optional<F
 void glycol(TableReader& reader, const std::string& key, std::optional<Glycol>& into);
 void glycol(TableWriter& writer, const std::string& key, const std::optional<Glycol>& value);
 
-/// A word of a list, kept as text.
+/// A word of a list, kept as text; one that resembles none of them only warns, since it changes nothing.
 void word(TableReader& reader, const std::string& key, std::string& into, std::span<const std::string> words);
 void word(TableWriter& writer, const std::string& key, const std::string& value, std::span<const std::string> words);
 
-/// Words of a list; one that resembles none of them only warns, since it changes nothing.
+/// Words of a list, each judged like a single one.
 void words(TableReader& reader, const std::string& key, std::vector<std::string>& into, std::span<const std::string> known);
 void words(TableWriter& writer, const std::string& key, const std::vector<std::string>& value, std::span<const std::string> known);
 
