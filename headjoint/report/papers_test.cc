@@ -214,7 +214,7 @@ TEST(OwnerSheet, StopLeakIsAWayHomeAndTheCapStaysShut) {
   EXPECT_THAT(html, HasSubstr("a way home, not a repair"));
   EXPECT_THAT(html, HasSubstr("Never open the cap of a hot engine"));
   assess::Assessment air_cooled = invented::assessment();
-  air_cooled.engine.general.cooling = joint::CooledBy::kAir;
+  air_cooled.job.engine.general.cooling = joint::CooledBy::kAir;
   EXPECT_THAT(owner_sheet_html(air_cooled, kStamp), Not(HasSubstr("poured into the coolant")));
 }
 
