@@ -1,7 +1,7 @@
 // The server dies while the mechanic goes on: nothing may be lost.
 import assert from 'node:assert/strict';
 import { after, before, describe, it } from 'node:test';
-import { canStopServer, goTo, isSaved, launchBrowser, openPage, savedLine, until, Workbench } from './bench.mjs';
+import { accessibilityFaults, canStopServer, goTo, isSaved, launchBrowser, openPage, savedLine, until, Workbench } from './bench.mjs';
 
 const REFUSED = [/ERR_CONNECTION_REFUSED/, /ERR_CONNECTION_RESET/, /ERR_EMPTY_RESPONSE/];
 
@@ -33,6 +33,7 @@ describe('a server that goes away', { skip: canStopServer ? false : 'the server 
     await page.keyboard.press('Enter');
     await page.getByText('The server does not answer').waitFor();
     assert.equal(await savedLine(page), 'not saved, will retry');
+    assert.deepEqual(await accessibilityFaults(page), []);
     await page.getByRole('link', { name: /Complaint/ }).click();
     await page.locator('#sign-milky_oil').getByText('Absent', { exact: true }).click();
 
@@ -61,7 +62,10 @@ describe('a server that goes away', { skip: canStopServer ? false : 'the server 
     });
     await page.close({ runBeforeUnload: true });
     await until('leaving is asked about', async () => asked);
+    const list = await page.context().newPage();
     await bench.start(port);
+    await list.goto(bench.url);
+    await list.getByRole('heading', { name: 'Not saved yet' }).waitFor();
     const again = await page.context().newPage();
     await goTo(again, bench.url, job, 'complaint');
     await until('the server has it', async () => (await bench.ask(`/jobs/${job}`)).document.signs?.runs_hot === 'seen');

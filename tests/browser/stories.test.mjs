@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { after, before, describe, it } from 'node:test';
-import { goTo, isSaved, jointChance, launchBrowser, openPage, savedLine, until, Workbench } from './bench.mjs';
+import { accessibilityFaults, goTo, isSaved, jointChance, launchBrowser, openPage, savedLine, until, Workbench } from './bench.mjs';
 
 describe('a job on the workbench', () => {
   const bench = new Workbench();
@@ -79,6 +79,21 @@ describe('a job on the workbench', () => {
     await close();
   });
 
+  it('keeps what the job is called', async () => {
+    const job = await bench.newJob();
+    const { page, close } = await openPage(browser);
+    await goTo(page, bench.url, job, 'complaint');
+    await page.getByLabel('Job number').fill('0118');
+    await page.getByLabel('Mileage or hours').fill('184000 km');
+    await page.getByLabel('Mileage or hours').press('Tab');
+    await isSaved(page);
+    await until('both are on the server', async () => {
+      const { document } = await bench.ask(`/jobs/${job}`);
+      return document.number === '0118' && document.history?.mileage === '184000 km';
+    });
+    await close();
+  });
+
   it('marks a sign for each cylinder and leaves the others not looked for', async () => {
     const job = await bench.newJob();
     const { page, close } = await openPage(browser);
@@ -100,6 +115,7 @@ describe('a job on the workbench', () => {
     await field.press('Tab');
     await page.getByRole('heading', { name: 'There is a problem' }).waitFor();
     assert.equal(await field.inputValue(), '12.1.5');
+    assert.deepEqual(await accessibilityFaults(page), []);
     assert.equal(await field.getAttribute('aria-invalid'), 'true');
     assert.match(await page.title(), /^Error: /);
     await isSaved(page);

@@ -4,6 +4,7 @@ const cautions = {
   hot_coolant: { id: 'hot_coolant', level: 'WARNING', hazard: 'Hot coolant under pressure', consequence: 'can scald badly when the cap is opened', avoid: 'Let it cool until the hose is soft, open with a cloth, follow the maker’s procedure.' },
   cranking: { id: 'cranking', level: 'WARNING', hazard: 'Engine cranked with plugs out', consequence: 'can catch hands and clothes, and fuel mist can catch fire', avoid: 'Ignition and injection off, hands and clothes clear of belts.' },
   air_turns_crank: { id: 'air_turns_crank', level: 'WARNING', hazard: 'Compressed air turning the crank', consequence: 'can throw a wrench left on the pulley', avoid: 'Hold the engine at top dead centre as the maker says, no tool left on the crank.' },
+  head_lift: { id: 'head_lift', level: 'WARNING', hazard: 'A head is heavy and slippery', consequence: 'Crushed hands and feet', avoid: 'Two people or a hoist.' },
   gauge_range: { id: 'gauge_range', level: 'NOTICE', hazard: 'Gauge driven past its range', consequence: 'loses its zero', avoid: 'Choose a gauge that reads half as much again.' },
 };
 
@@ -28,7 +29,7 @@ export function questionsFor(cylinders) {
     question('camera', 'test', 'burnt track seen with a camera', 'Does the camera show a burnt track or a wet, clean crown?', { ...perCylinder, minutes: 20, needs: 'plugs out, camera', cannot_see: 'the joint itself' }),
     question('air_at_neighbour', 'test', 'air heard at the neighbour’s plug hole', 'Is air heard at the neighbour’s plug hole?', { scope: 'bridge', places: bridges, minutes: 10, needs: 'air, plugs out', cautions: [cautions.air_turns_crank] }),
     question('cap_test', 'test', 'the cap does not hold', 'Does the cap fail to hold its pressure?', { minutes: 5, needs: 'cap tester' }),
-    question('head_face', 'test', 'the face of the head out of flat', 'Head face out of flat?', { scope: 'head', places: ['1'], minutes: 20, needs: 'head off', cannot_see: 'the shape it has when hot or bolted down' }),
+    question('head_face', 'test', 'the face of the head out of flat', 'Head face out of flat?', { scope: 'head', places: ['1'], minutes: 20, needs: 'head off', cannot_see: 'the shape it has when hot or bolted down', cautions: [cautions.head_lift] }),
     question('fire_ring_track', 'test', 'soot or a broken track at the fire ring', 'Soot or a broken track at the fire ring?', { ...perCylinder, needs: 'head off' }),
     question('compression', 'reading', 'compression', 'What does each cylinder read, cranking?', { ...perCylinder, states: ['none', 'small', 'large'], minutes: 30, needs: 'plugs out', cautions: [cautions.cranking, cautions.gauge_range] }),
     question('leak_down', 'reading', 'leak-down', 'What does each cylinder hold?', { ...perCylinder, states: ['none', 'small', 'large'], minutes: 45, needs: 'plugs out, air', cautions: [cautions.air_turns_crank] }),

@@ -2,8 +2,11 @@ import { mount } from 'svelte';
 import App from './App.svelte';
 import './style/tokens.css';
 import './style/page.css';
+import './style/title.css';
 import './style/job.css';
+import './style/finding.css';
 import './style/plan.css';
+import './style/windows.css';
 
 const target = document.getElementById('page');
 if (target) mount(App, { target });

@@ -1,7 +1,7 @@
 /** What stands beside each step: done, open, or how many of how many. */
 import type { Question } from './contract';
 import { isTable, type Table, valueAt } from './document';
-import { progressOf, readingProgress, stepOf } from './questions';
+import { checksOf, complaintsOf, progressOf, readingProgress } from './questions';
 import { STEP_TITLES, STEPS, type StepName } from './route';
 
 export interface StepLine {
@@ -15,8 +15,7 @@ function counted(done: number, all: number): string {
   return done === all ? 'done' : done === 0 ? 'open' : `${done} of ${all}`;
 }
 
-function answered(document: Table, questions: readonly Question[], step: StepName): string {
-  const asked = questions.filter((question) => stepOf(question) === step);
+function answered(document: Table, asked: readonly Question[]): string {
   const progress = asked.map((question) => (question.kind === 'reading' ? readingProgress(document, question.name) : progressOf(document, question)));
   return counted(progress.filter((state) => state !== 'open').length, asked.length);
 }
@@ -28,8 +27,8 @@ function facesState(document: Table): string {
 
 export function stepLines(document: Table, questions: readonly Question[], hasFinding: boolean): StepLine[] {
   const states: Record<StepName, string> = {
-    complaint: answered(document, questions, 'complaint'),
-    checks: answered(document, questions, 'checks'),
+    complaint: answered(document, complaintsOf(questions)),
+    checks: answered(document, checksOf(document, questions)),
     finding: hasFinding ? '' : 'open',
     decision: '',
     faces: facesState(document),

@@ -8,7 +8,7 @@ export interface NewJobFields {
   fuel: string;
 }
 
-const MOST_CYLINDERS = 24;
+const MOST_CYLINDERS = 16;
 
 export function newJobProblems(fields: NewJobFields): { field: string; text: string }[] {
   const problems: { field: string; text: string }[] = [];

@@ -11,7 +11,7 @@ describe('a place in the document', () => {
     ['/reading/1/supply', 'checks', 'reading-leak_down-supply'],
     ['/signs/milky_oil', 'complaint', 'sign-milky_oil'],
     ['/signs/plug_washed/3', 'complaint', 'sign-plug_washed-3'],
-    ['/face/0/table', 'faces', 'face-block-1'],
+    ['/face/0/table', 'faces', 'face-block'],
   ])('%s leads to its field', (pointer, stepName, field) => {
     expect(fieldOf(pointer, job, step)).toEqual({ step: stepName, field });
   });

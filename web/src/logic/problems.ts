@@ -20,8 +20,9 @@ export function readingField(test: string, key: string): string {
   return `reading-${test}-${key}`;
 }
 
+/** The first head is meant where none is named. */
 export function faceField(part: string, head: number | undefined): string {
-  return head === undefined ? `face-${part}` : `face-${part}-${head}`;
+  return head === undefined || head === 1 ? `face-${part}` : `face-${part}-${head}`;
 }
 
 function parts(pointer: string): string[] {
@@ -49,6 +50,8 @@ export function fieldOf(pointer: string | undefined, document: Table, stepOfSign
   const [head, ...rest] = parts(pointer ?? '');
   if (head === 'reading') return readingPlace(document, rest);
   if (head === 'face') return facePlace(document, rest);
+  if (head === 'history' && rest[0] === 'mileage') return { step: 'complaint', field: 'job-mileage' };
+  if (rest.length === 0 && (head === 'number' || head === 'title')) return { step: 'complaint', field: `job-${head}` };
   if (head === 'signs' && rest[0] !== undefined) return { step: stepOfSign(rest[0]), field: signField(rest[0], rest[1] ?? '') };
   return undefined;
 }

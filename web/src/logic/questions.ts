@@ -1,7 +1,8 @@
 /** Which questions stand on which screen, and what has been answered. */
-import type { Question } from './contract';
+import type { Caution, Question } from './contract';
 import { type Edit, isTable, type Path, type Table, valueAt } from './document';
 import type { StepName } from './route';
+import { placeText } from './wording';
 
 export const VOID = 'void';
 
@@ -31,6 +32,39 @@ export function stateLabel(state: string): string {
 export function stepOf(question: Question): StepName {
   if (question.name === 'head_face' || question.name === 'block_face') return 'faces';
   return question.kind === 'symptom' || question.kind === 'history' ? 'complaint' : 'checks';
+}
+
+/** The readings that have a form. */
+export const READINGS: readonly string[] = ['compression', 'leak_down'];
+
+export function isReading(question: Question): boolean {
+  return READINGS.includes(question.name);
+}
+
+/** What can be seen only with the head off is asked when it is off, and shown for as long as it has an answer. */
+function isInReach(document: Table, question: Question): boolean {
+  return document['head_off'] === true || !/head[_ ]off/i.test(question.needs) || progressOf(document, question) !== 'open';
+}
+
+/** The checks of this job as it stands, readings first. */
+export function checksOf(document: Table, questions: readonly Question[]): Question[] {
+  const checks = questions.filter((question) => stepOf(question) === 'checks' && (question.kind === 'test' || isReading(question)));
+  return [...checks.filter(isReading), ...checks.filter((question) => !isReading(question) && isInReach(document, question))];
+}
+
+/** Each caution of these questions once, in their order. */
+export function cautionsOf(questions: readonly Question[]): Caution[] {
+  return [...new Map(questions.flatMap((question) => question.cautions.map((caution) => [caution.id, caution]))).values()];
+}
+
+export function complaintsOf(questions: readonly Question[]): Question[] {
+  return questions.filter((question) => stepOf(question) === 'complaint');
+}
+
+/** What a change is called in the undo list and in the job's history. */
+export function answerLabel(question: Question, place: string, state: string): string {
+  const asked = question.question || question.text.replace(/ *\{place\}/g, '');
+  return `${asked} ${place === '' ? '' : `${placeText(question.scope, place)}: `}${stateLabel(state)}`;
 }
 
 export function signPath(question: Pick<Question, 'name' | 'places'>, place: string): Path {

@@ -67,6 +67,9 @@ class MemoryStore implements UnsavedStore {
     this.records.set(id, JSON.stringify(record));
     return true;
   }
+  ids(): string[] {
+    return [...this.records.keys()];
+  }
   drop(id: string): void {
     this.records.delete(id);
   }

@@ -17,6 +17,7 @@ export interface UnsavedStore {
   get(id: string): UnsavedRecord | undefined;
   keep(id: string, record: UnsavedRecord): boolean;
   drop(id: string): void;
+  ids(): string[];
 }
 
 const PREFIX = 'headjoint.unsaved.';
@@ -40,6 +41,16 @@ export class BrowserUnsavedStore implements UnsavedStore {
       return true;
     } catch {
       return false;
+    }
+  }
+
+  ids(): string[] {
+    try {
+      return Object.keys(this.storage)
+        .filter((key) => key.startsWith(PREFIX))
+        .map((key) => key.slice(PREFIX.length));
+    } catch {
+      return [];
     }
   }
 

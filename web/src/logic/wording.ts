@@ -61,6 +61,18 @@ export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** A text as a sentence: a capital first, a stop at the end, none twice. */
+export function sentence(text: string): string {
+  const words = capital(text.trim());
+  return words === '' || /[.!?]$/.test(words) ? words : `${words}.`;
+}
+
+/** Hands-on time; for a check at several places, the time at one of them. */
+export function checkMinutesText(minutes: number, scope: string, places: number): string {
+  if (!(minutes > 0)) return '';
+  return places > 1 ? `${minutesText(minutes)} a ${scope}` : minutesText(minutes);
+}
+
 /** Weight of evidence in words when the server gives none: log10 of the factor on the odds. */
 export function weightWords(weight: number): string {
   const side = weight > 0 ? 'for' : 'against';
