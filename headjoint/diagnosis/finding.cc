@@ -60,13 +60,18 @@ class Run {
     evidence_ = total;
     if (!find_posteriors()) return failed(Status::kInaccurate);
     choose_leading();
-    if (options_.bands) find_bands();
-    if (options_.weights) find_weights();
+    const double seen = static_cast<double>(looks_.size());
+    result_.bands_done = options_.bands && affordable(4 * seen + 2 * static_cast<double>(leading_.size()));
+    result_.weights_done = options_.weights && affordable(seen);
+    if (result_.bands_done) find_bands();
+    if (result_.weights_done) find_weights();
     result_.status = Status::kDone;
     return std::move(result_);
   }
 
  private:
+  [[nodiscard]] bool affordable(double runs) const { return runs * compiled_.cells() <= options_.most_work; }
+
   [[nodiscard]] std::vector<bool> looked_at_twice() const {
     std::vector<bool> twice(network_.instances.size(), false);
     for (std::size_t i = 0; i < looks_.size(); ++i)

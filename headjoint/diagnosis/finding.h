@@ -31,6 +31,7 @@ struct DiagnosisOptions {
   std::size_t leading = 5;  ///< how many causes get weights, and whose chance is moved for the bands
   bool bands = true;
   bool weights = true;
+  double most_work = 2e8;      ///< bands, and weights, are left out when they would visit more table cells than this (some seconds)
   double poor_fit_drop = 1.0;  ///< an observation does not fit when leaving it out lowers the conflict by so many bits, > 0
 };
 
@@ -57,11 +58,13 @@ struct Diagnosis {
   double relative_error = 0;                ///< running bound on the rounding error of P(evidence)
   std::vector<CausePosterior> causes;       ///< every cause instance, in the order of the network
   std::vector<std::vector<double>> states;  ///< [instance] posterior over states: causes and hidden nodes in use; empty for the others
-  std::vector<Weights> weights;             ///< target first, then the leading causes
-  double conflict = 0;                      ///< log2( prod P(e_i) / P(e) ); above 0 the observations agree less than chance
-  std::vector<double> conflict_drop;        ///< per observation: conflict now - conflict without it
-  std::vector<std::size_t> poor_fit;        ///< observations to take again, worst first
-  std::vector<std::size_t> conflicting;     ///< when impossible: observations that cannot stand together
+  bool bands_done = false;
+  bool weights_done = false;             ///< also of conflict, conflict_drop and poor_fit
+  std::vector<Weights> weights;          ///< target first, then the leading causes
+  double conflict = 0;                   ///< log2( prod P(e_i) / P(e) ); above 0 the observations agree less than chance
+  std::vector<double> conflict_drop;     ///< per observation: conflict now - conflict without it
+  std::vector<std::size_t> poor_fit;     ///< observations to take again, worst first
+  std::vector<std::size_t> conflicting;  ///< when impossible: observations that cannot stand together
 };
 
 /// Checks that observations fit the network.

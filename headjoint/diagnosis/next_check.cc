@@ -22,7 +22,8 @@ struct Event {
   std::size_t decision = 0;
   double step_minutes = 0;
   std::vector<std::size_t> instances;
-  std::optional<EliminationTree> none;  ///< the tree with all of them held absent; unused for a single cause
+  bool single = false;                  ///< one cause that is a variable of the tree
+  std::optional<EliminationTree> none;  ///< else: the tree with all of them held absent
 };
 
 /// Joint with what was observed, relative to P(observed): of everything, and of each event.
@@ -55,6 +56,11 @@ class Ranking {
       result_.status = Status::kInaccurate;
     if (result_.status != Status::kNotRun) return result_;
     make_events();
+    if (!affordable()) {
+      result_.status = Status::kTooLarge;
+      return result_;
+    }
+    hold_events_absent();
     now_ = joint({});
     fill_decisions();
     find_uncertainty();
@@ -65,6 +71,26 @@ class Ranking {
   }
 
  private:
+  /// Every finding once per place scored and outcome, in the tree and in those of the events.
+  [[nodiscard]] bool affordable() const {
+    double runs = 0;
+    for (std::size_t row = 0; row < network_.pattern.findings.size(); ++row) {
+      const std::size_t places = open_places(row).size();
+      runs += static_cast<double>(std::min(places, options_.places_scored) * (network_.pattern.findings[row].states.size() - 1));
+    }
+    return runs * static_cast<double>(1 + events_.size() - single_variables_.size()) * compiled_.cells() <= options_.most_work;
+  }
+
+  /// Instances of a finding that could be looked at now.
+  [[nodiscard]] std::vector<std::size_t> open_places(std::size_t row) const {
+    const Finding& finding = network_.pattern.findings[row];
+    std::vector<std::size_t> places;
+    if (finding.kind == FindingKind::kHidden || (!finding.needs.empty() && !options_.conditions.contains(finding.needs))) return places;
+    for (std::size_t i = 0; i < network_.instances.size(); ++i)
+      if (!network_.instances[i].is_cause && network_.instances[i].row == row && !observed_[i]) places.push_back(i);
+    return places;
+  }
+
   /// Per decision: the causes ordered by what leaving them in costs; each new cost makes a wider event.
   void make_events() {
     std::map<std::string, std::vector<std::size_t>> causes;
@@ -93,16 +119,20 @@ class Ranking {
   }
 
   void add_event(std::size_t decision, double step, std::vector<std::size_t> instances) {
-    Event event{decision, step, std::move(instances), {}};
-    if (event.instances.size() == 1 && compiled_.variable(event.instances[0]) >= 0) {
-      single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
-    } else {
+    Event event{decision, step, std::move(instances), false, {}};
+    event.single = event.instances.size() == 1 && compiled_.variable(event.instances[0]) >= 0;
+    if (event.single) single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
+    events_.push_back(std::move(event));
+  }
+
+  void hold_events_absent() {
+    for (Event& event : events_) {
+      if (event.single) continue;
       Trial absent;
       for (std::size_t i : event.instances) compiled_.hold_absent(absent, i);
       event.none = compiled_.tree();
       event.none->keep(absent);
     }
-    events_.push_back(std::move(event));
   }
 
   Joint joint(const Trial& trial) {
@@ -111,7 +141,7 @@ class Ranking {
     result.all = marginals.total.over(evidence_);
     std::size_t single = 0;
     for (Event& event : events_) {
-      if (event.none)
+      if (!event.single)
         result.event.push_back(result.all - event.none->total(trial).over(evidence_));
       else
         result.event.push_back(marginals.total.sign == 0 ? 0.0 : result.all * internal::clamped(1 - marginals.values[single++][0]));
@@ -162,11 +192,7 @@ class Ranking {
   }
 
   void score_finding(std::size_t row) {
-    const Finding& finding = network_.pattern.findings[row];
-    if (finding.kind == FindingKind::kHidden || (!finding.needs.empty() && !options_.conditions.contains(finding.needs))) return;
-    std::vector<std::size_t> places;
-    for (std::size_t i = 0; i < network_.instances.size(); ++i)
-      if (!network_.instances[i].is_cause && network_.instances[i].row == row && !observed_[i]) places.push_back(i);
+    std::vector<std::size_t> places = open_places(row);
     if (places.empty()) return;
     const std::size_t open = places.size();
     if (open > options_.places_scored) {
