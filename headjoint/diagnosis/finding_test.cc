@@ -171,6 +171,49 @@ TEST(Diagnosis, MirroredCylindersGiveMirroredPosteriors) {
   EXPECT_NEAR(posterior(first, network, "gas_next@1-2"), posterior(second, network, "gas_next@3-4"), kSame);
 }
 
+/// The same places in another order, so that another elimination order comes out.
+Layout reordered(const Layout& layout) {
+  const std::size_t count = layout.locations.size();
+  std::vector<std::size_t> position(count);
+  for (std::size_t i = 0; i < count; ++i) position[i] = (i * 5 + 2) % count;  // 5 is prime to the counts used
+  Layout result = layout;
+  for (std::size_t i = 0; i < count; ++i) {
+    result.locations[position[i]] = layout.locations[i];
+    for (std::size_t& other : result.locations[position[i]].related) other = position[other];
+  }
+  return result;
+}
+
+TEST(Diagnosis, EliminationOrderDoesNotMatterButAChangedPriorIsNoticed) {
+  Pattern pattern = read_pattern(testing::sample_texts()).value();
+  for (std::size_t cylinders : {3, 4}) {
+    const Layout layout = testing::line_of_cylinders(cylinders);
+    ASSERT_NE(layout.locations.size() % 5, 0U);
+    const InstanceNetwork straight = build(pattern, layout, {"cooled"});
+    const InstanceNetwork other = build(pattern, reordered(layout), {"cooled"});
+    const Diagnosis first = diagnose(straight, typical(straight, cylinders));
+    const Diagnosis second = diagnose(other, typical(straight, cylinders));
+    EXPECT_NEAR(first.log_evidence, second.log_evidence, kRounding);
+    for (const CausePosterior& cause : first.causes)
+      EXPECT_NEAR(cause.posterior, posterior(second, other, straight.instances[cause.instance].name), kSame);
+    Pattern changed = pattern;
+    changed.causes[static_cast<std::size_t>(changed.cause("gas_next"))].chance *= 1.2;
+    const InstanceNetwork moved = build(changed, layout, {"cooled"});
+    EXPECT_GT(std::abs(diagnose(moved, typical(moved, cylinders)).log_evidence - first.log_evidence), 1e-4);
+  }
+}
+
+TEST(Diagnosis, WorkBeyondTheLimitIsLeftOutAndSaid) {
+  const InstanceNetwork network = testing::sample_network(3);
+  DiagnosisOptions options;
+  options.most_work = 10;
+  const Diagnosis result = diagnose(network, typical(network, 3), options);
+  EXPECT_EQ(result.status, Status::kDone);
+  EXPECT_FALSE(result.bands_done);
+  EXPECT_FALSE(result.weights_done);
+  EXPECT_TRUE(result.weights.empty());
+}
+
 TEST(Diagnosis, AFindingNobodyLookedAtChangesNothing) {
   Pattern pattern = read_pattern(testing::sample_texts()).value();
   const InstanceNetwork whole = build(pattern, testing::line_of_cylinders(4), {"cooled"});

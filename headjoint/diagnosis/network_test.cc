@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <random>
 
@@ -159,6 +160,22 @@ TEST(Inference, ANetworkTooLargeIsRefusedNotTried) {
       network.nodes.push_back({"c" + std::to_string(i) + "_" + std::to_string(j), {"a", "b"}, {i, j}, {.1, .9, .2, .8, .3, .7, .4, .6}});
     }
   EXPECT_EQ(infer(network, evidence).status, Status::kTooLarge);
+}
+
+TEST(Inference, AHostileNetworkIsRefusedSoon) {
+  // Three thousand nodes, each with up to eight parents spread over all the nodes before it.
+  Network network;
+  std::mt19937 random(7);
+  for (std::size_t i = 0; i < 3000; ++i) {
+    NetworkNode made{"n" + std::to_string(i), {"a", "b"}, {}, {}};
+    for (std::size_t p = 0; p < std::min<std::size_t>(i, 8); ++p) {
+      const std::size_t parent = random() % i;
+      if (std::find(made.parents.begin(), made.parents.end(), parent) == made.parents.end()) made.parents.push_back(parent);
+    }
+    for (std::size_t r = 0; r < std::size_t{1} << made.parents.size(); ++r) made.table.insert(made.table.end(), {.5, .5});
+    network.nodes.push_back(made);
+  }
+  EXPECT_EQ(infer(network, {}).status, Status::kTooLarge);
 }
 
 TEST(Inference, EvidenceThatDoesNotFitIsABrokenContract) {

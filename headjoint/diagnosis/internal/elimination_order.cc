@@ -5,6 +5,8 @@
 #include <cstdint>
 #include <limits>
 
+#include "headjoint/diagnosis/status.h"
+
 namespace headjoint::diagnosis::internal {
 namespace {
 
@@ -80,6 +82,7 @@ struct Score {
 Score score_of(const Neighbours& neighbours, Variable v, Greed greed) {
   const std::vector<Variable> around = neighbours.of(v);
   const double table = neighbours.table(v, around);
+  if (!(table <= kCellLimit)) return {std::numeric_limits<double>::infinity(), table, true};  // hopeless: not worth counting edges
   return greed == Greed::kFill ? Score{neighbours.fill(v, around), table, true} : Score{table, 0, true};
 }
 
@@ -134,8 +137,8 @@ Elimination best_order(const FactorGraph& graph, const std::vector<std::vector<i
   best.cells = std::numeric_limits<double>::infinity();
   for (const std::vector<int>& stage : stagings)
     for (Greed greed : {Greed::kFill, Greed::kTable}) {
-      Elimination tried = order_greedily(graph, stage, greed, best.cells);
-      if (tried.cells < best.cells) best = std::move(tried);
+      Elimination tried = order_greedily(graph, stage, greed, std::min(best.cells, 2 * kCellLimit));
+      if (tried.cells < best.cells) best = std::move(tried);  // one that gave up has at least the limit
     }
   return best;
 }

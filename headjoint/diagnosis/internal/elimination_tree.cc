@@ -33,10 +33,23 @@ double LogValue::over(const LogValue& other) const { return sign == 0 ? 0.0 : si
 
 EliminationTree::EliminationTree(const FactorGraph& graph, const Elimination& elimination)
     : states_(graph.states), rank_(elimination.rank), home_(graph.states.size()) {
-  const std::size_t count = elimination.buckets.size();
-  std::vector<std::size_t> clique_of(count);  // by rank
-  std::vector<std::vector<std::size_t>> below(count);
-  for (std::size_t i = 0; i < count; ++i) {
+  make_cliques(elimination);
+  sort_cliques();
+  for (Clique& clique : cliques_) {
+    clique.block = table_size(clique.scope, states_) / table_size(clique.separator, states_);
+    if (clique.parent >= 0) clique.into.emplace_back(cliques_[static_cast<std::size_t>(clique.parent)].scope, clique.separator, states_);
+  }
+  place_factors(graph);
+  choose_sites();
+  up_.resize(cliques_.size());
+  down_.resize(cliques_.size());
+  belief_.resize(cliques_.size());
+  belief_log_.resize(cliques_.size());
+}
+
+void EliminationTree::make_cliques(const Elimination& elimination) {
+  std::vector<std::vector<std::size_t>> below(elimination.buckets.size());  // by rank: cliques that hand a message to the bucket
+  for (std::size_t i = 0; i < below.size(); ++i) {
     const Bucket& bucket = elimination.buckets[i];
     // A bucket whose table is what one child hands up joins that child: one table instead of two.
     std::size_t joined = cliques_.size();
@@ -50,16 +63,18 @@ EliminationTree::EliminationTree(const FactorGraph& graph, const Elimination& el
     }
     Clique& clique = cliques_[joined];
     clique.separator.assign(bucket.rest.rbegin(), bucket.rest.rend());
-    clique_of[i] = joined;
     home_[bucket.variable] = joined;
-    for (std::size_t child : below[i])
-      if (child != joined) {
-        cliques_[child].parent = static_cast<int>(joined);
-        clique.children.push_back(child);
-      }
+    for (std::size_t child : below[i]) {
+      if (child == joined) continue;
+      cliques_[child].parent = static_cast<int>(joined);
+      clique.children.push_back(child);
+    }
     if (!bucket.rest.empty()) below[rank_[bucket.rest.front()]].push_back(joined);
   }
-  // A clique that was joined late may stand before its children: sort by the rank of the last variable summed out.
+}
+
+void EliminationTree::sort_cliques() {
+  // A clique that a later bucket joined may stand before its children: sort by the rank of the last variable summed out.
   std::vector<std::size_t> order(cliques_.size());
   for (std::size_t c = 0; c < order.size(); ++c) order[c] = c;
   const auto last_rank = [&](std::size_t c) { return rank_[cliques_[c].scope[cliques_[c].separator.size()]]; };
@@ -74,16 +89,6 @@ EliminationTree::EliminationTree(const FactorGraph& graph, const Elimination& el
     for (std::size_t& child : clique.children) child = position[child];
   }
   for (std::size_t& home : home_) home = position[home];
-  for (Clique& clique : cliques_) {
-    clique.block = table_size(clique.scope, states_) / table_size(clique.separator, states_);
-    if (clique.parent >= 0) clique.into.emplace_back(cliques_[static_cast<std::size_t>(clique.parent)].scope, clique.separator, states_);
-  }
-  place_factors(graph);
-  choose_sites();
-  up_.resize(cliques_.size());
-  down_.resize(cliques_.size());
-  belief_.resize(cliques_.size());
-  belief_log_.resize(cliques_.size());
 }
 
 std::vector<double> EliminationTree::canonical(const Factor& factor, std::vector<Variable>& scope) const {

@@ -82,6 +82,8 @@ class EliminationTree {
   };
   class TrialRun;
 
+  void make_cliques(const Elimination& elimination);
+  void sort_cliques();
   void place_factors(const FactorGraph& graph);
   void choose_sites();
   [[nodiscard]] std::vector<double> canonical(const Factor& factor, std::vector<Variable>& scope) const;
