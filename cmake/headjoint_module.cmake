@@ -11,7 +11,9 @@ foreach(line IN LISTS layer_lines)
 endforeach()
 
 add_library(headjoint_build_flags INTERFACE)
-target_compile_options(headjoint_build_flags INTERFACE -ffile-prefix-map=${PROJECT_SOURCE_DIR}/= -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wnon-virtual-dtor)
+target_compile_options(headjoint_build_flags INTERFACE -ffile-prefix-map=${PROJECT_SOURCE_DIR}/= -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wnon-virtual-dtor
+  # false alarms of GCC 12 when it optimises std::string and std::optional (its bugs 105651, 105562)
+  $<$<CXX_COMPILER_ID:GNU>:-Wno-restrict> $<$<CXX_COMPILER_ID:GNU>:-Wno-maybe-uninitialized>)
 target_compile_definitions(headjoint_build_flags INTERFACE EIGEN_MPL2_ONLY)
 
 function(headjoint_link_layers target module)

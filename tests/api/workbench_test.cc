@@ -86,7 +86,7 @@ const Scenario kScenarios[] = {
      "incident", "secret"},
     {"input error names its argument", "POST", "/api/v1/assess", kJson, R"({"input": {"title": "input error"}})", 422, "/reading", ""},
     {"no file is read for a client", "POST", "/api/v1/assess", kJson, R"({"input": {"title": "reads a file"}})", 404,
-     "files cannot be read here", ""},
+     "cannot be read here", ""},
     {"no such address", "GET", "/api/v1/nonsense", "", "", 404, "application/problem+json", ""},
     {"an operation is asked for with POST", "GET", "/api/v1/assess", "", "", 405, "Allow: POST", ""},
     {"jobs are not removed", "DELETE", "/api/v1/jobs/{id}", "", "", 405, "Allow: GET, HEAD, PUT", ""},
