@@ -113,10 +113,13 @@ TEST(AbuseTest, AClientThatDoesNotReadIsCut) {
   Limits limits = short_limits();
   limits.write = milliseconds(200);
   RunningWorkbench workbench(limits);
-  const std::string id = workbench.make_job(std::string(4U << 20U, 'x'));
+  const std::string target = "/api/v1/jobs/" + workbench.make_job(std::string(4U << 20U, 'x'));
+  const auto start = std::chrono::steady_clock::now();
+  ASSERT_EQ(status_of(workbench.ask("GET", target)), 200);
+  const auto one_answer = std::chrono::steady_clock::now() - start;
   RawClient client(workbench.port());
-  for (int i = 0; i < 4; ++i) client.send("GET /api/v1/jobs/" + id + " HTTP/1.1\r\nHost: " + workbench.host() + "\r\n\r\n");
-  std::this_thread::sleep_for(milliseconds(800));
+  for (int i = 0; i < 4; ++i) client.send("GET " + target + " HTTP/1.1\r\nHost: " + workbench.host() + "\r\n\r\n");
+  std::this_thread::sleep_for(8 * one_answer + 4 * limits.write);
   EXPECT_LT(client.receive_all().size(), 16U << 20U) << "not all four answers of 4 MiB";
   expect_answering(workbench);
 }
