@@ -22,7 +22,7 @@ struct Request {
   std::string body;
 
   /// The header's value, or "" when it was not sent. @param name in lower case
-  [[nodiscard]] std::string header(const std::string& name) const;
+  [[nodiscard]] const std::string& header(const std::string& name) const;
 };
 
 struct Response {

@@ -44,9 +44,10 @@ bool is_plain_path(std::string_view path) {
 
 }  // namespace
 
-std::string Request::header(const std::string& name) const {
+const std::string& Request::header(const std::string& name) const {
+  static const std::string kNotSent;
   const auto found = headers.find(name);
-  return found == headers.end() ? std::string() : found->second;
+  return found == headers.end() ? kNotSent : found->second;
 }
 
 std::pair<Target, bool> read_target(std::string_view target) {
