@@ -16,6 +16,7 @@ constexpr double kJointSuspected = 0.35;  ///< from here on the sentence speaks 
 constexpr double kWorthNaming = 0.30;     ///< a suspect that the sentence names
 constexpr double kSpeaksFor = 1.5;        ///< factor on the odds from which the evidence speaks for the joint
 constexpr double kLiveQuestion = 0.05;    ///< chance below which a repair is no question of the day
+constexpr double kLeastNet = 1.0;         ///< workshop minutes a check must save over its cost to be offered
 constexpr std::size_t kLeading = 6;
 
 using diagnosis::Diagnosis;
@@ -102,12 +103,17 @@ std::string sentence_of(const Finding& finding, bool anything_seen) {
 
 // ---- next check ----
 
-double loss_of(const diagnosis::Decision& decision, double chance) { return std::min(decision.put_right_minutes, chance * decision.left_minutes); }
+/// Expected loss of a decision at another chance; its loss when left is taken to go with the chance.
+double loss_of(const diagnosis::Decision& decision, double chance) {
+  const double left = decision.probability > 0 ? decision.left_minutes * chance / decision.probability : 0;
+  return std::min(decision.put_right_minutes, left);
+}
 
 /// What knowing the outcome saves on one decision.
 double saving_on(const diagnosis::NextChecks& ranked, const diagnosis::Check& check, std::size_t decision) {
   double saving = loss_of(ranked.decisions[decision], ranked.decisions[decision].probability);
   for (std::size_t outcome = 0; outcome < check.outcome_probability.size(); ++outcome) {
+    if (check.decision_probability[outcome].empty()) continue;
     saving -= check.outcome_probability[outcome] * loss_of(ranked.decisions[decision], check.decision_probability[outcome][decision]);
   }
   return saving;
@@ -128,6 +134,7 @@ std::string why_text(const InstanceNetwork& network, const diagnosis::NextChecks
   const diagnosis::Finding& finding = network.finding(check.instance);
   std::string text = decision_text(ranked.decisions[served].name) + ": now " + chance_text(ranked.decisions[served].probability);
   for (std::size_t outcome = check.decision_probability.size(); outcome-- > 0;) {
+    if (check.decision_probability[outcome].empty()) continue;
     text += ", " + chance_text(check.decision_probability[outcome][served]) + " if " + finding.states[outcome];
   }
   return text;
@@ -188,13 +195,13 @@ NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observati
   const diagnosis::NextChecks ranked = diagnosis::rank_checks(network, observations, options);
   NextSteps steps;
   for (const diagnosis::Check& check : ranked.checks) {
-    if (steps.checks.size() == kMost || check.net_minutes <= 0) break;
+    if (steps.checks.size() == kMost || !(check.net_minutes >= kLeastNet)) break;
     if (!is_worth_offering(network, ranked, check, head_off)) continue;
     steps.checks.push_back(next_check_of(network, ranked, check));
   }
   for (const diagnosis::Decision& decision : ranked.decisions) {
     steps.options.push_back({decision.name, decision_text(decision.name), decision.probability, decision.put_right_minutes,
-                             decision.probability * decision.left_minutes, decision.take});
+                             decision.left_minutes, decision.take});
   }
   std::stable_sort(steps.options.begin(), steps.options.end(), [](const RepairOption& a, const RepairOption& b) { return a.chance > b.chance; });
   return steps;

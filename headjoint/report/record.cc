@@ -110,10 +110,11 @@ std::string faces_part(const assess::Assessment& all) {
 }
 
 std::string options_part(const std::vector<assess::RepairOption>& options) {
-  if (options.empty()) return {};
+  const auto shown = worth_showing(options);
+  if (shown.empty()) return {};
   HtmlTable table("Workshop time",
                   {{"repair"}, {"chance that it is needed", true}, {"to do it", true}, {"expected loss if left", true}, {"advice"}});
-  for (const assess::RepairOption& option : options) {
+  for (const assess::RepairOption& option : shown) {
     table.row({option.text, chance_text(option.chance), duration_text(option.put_right), duration_text(option.left),
                option.is_advised ? "advised" : "not yet"});
   }

@@ -66,6 +66,7 @@ class Shower {
     show_warnings(page_, reply_.warnings, {});
   }
   void operator()(const assess::LeakDownReply& reply) {
+    show_cautions(page_, reply.leak_down.cautions);
     show_leak_down(page_, reply.leak_down);
     show_warnings(page_, reply_.warnings, {});
   }

@@ -65,7 +65,15 @@ std::string status_text(const std::string& status) {
 std::vector<assess::Suspect> worth_showing(const std::vector<assess::Suspect>& suspects, std::size_t least) {
   std::vector<assess::Suspect> out;
   for (const assess::Suspect& suspect : suspects) {
-    if (out.size() < least || suspect.chance.value > kLeastDrawnChance) out.push_back(suspect);
+    if (out.size() < least || suspect.chance.value >= kLeastListedChance) out.push_back(suspect);
+  }
+  return out;
+}
+
+std::vector<assess::RepairOption> worth_showing(const std::vector<assess::RepairOption>& options) {
+  std::vector<assess::RepairOption> out;
+  for (const assess::RepairOption& option : options) {
+    if (option.is_advised || option.chance >= kLeastListedChance) out.push_back(option);
   }
   return out;
 }

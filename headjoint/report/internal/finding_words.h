@@ -27,8 +27,14 @@ namespace headjoint::report {
 /// What a status of the finding other than "done" means for whoever reads it; "" for "done".
 [[nodiscard]] std::string status_text(const std::string& status);
 
-/// Suspects worth a line: at least `least` of them, and all likelier than 0.03. The list is likeliest first.
+/// Chance from which a suspect or a repair has a line of its own in a list.
+inline constexpr double kLeastListedChance = 0.05;
+
+/// Suspects worth a line: at least `least` of them, and all from kLeastListedChance on. The list is likeliest first.
 [[nodiscard]] std::vector<assess::Suspect> worth_showing(const std::vector<assess::Suspect>& suspects, std::size_t least);
+
+/// Repairs worth a line: those advised and those from kLeastListedChance on.
+[[nodiscard]] std::vector<assess::RepairOption> worth_showing(const std::vector<assess::RepairOption>& options);
 
 /// Weights that were taken against the same suspect, heaviest group first.
 struct WeightGroup {

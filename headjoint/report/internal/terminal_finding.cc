@@ -25,7 +25,7 @@ void show_suspects(TerminalPage& page, std::string_view heading, const std::vect
   }
   page.table({{"chance", true}, {"range"}, {""}, {""}}, rows);
   const std::size_t left = suspects.size() - shown.size();
-  if (left > 0) page.paragraph(std::to_string(left) + " more at 0.03 or less", 2);
+  if (left > 0) page.paragraph(std::to_string(left) + " more below " + fixed(kLeastListedChance, 2), 2);
 }
 
 std::string job_line(const assess::Assessment& all) {
@@ -100,10 +100,11 @@ void show_weights(TerminalPage& page, const assess::Finding& finding) {
 }
 
 void show_options(TerminalPage& page, const std::vector<assess::RepairOption>& options) {
-  if (options.empty()) return;
+  const auto shown = worth_showing(options);
+  if (shown.empty()) return;
   page.heading("Repairs");
   std::vector<std::vector<std::string>> rows;
-  for (const assess::RepairOption& option : options) {
+  for (const assess::RepairOption& option : shown) {
     rows.push_back({chance_text(option.chance), duration_text(option.put_right), duration_text(option.left),
                     option.is_advised ? "advised" : "not yet", option.text});
   }

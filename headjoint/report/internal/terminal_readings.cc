@@ -23,9 +23,13 @@ void show_readings(TerminalPage& page, const ReadingRows& readings) {
 
 }  // namespace
 
+void show_cautions(TerminalPage& page, const std::vector<assess::Caution>& cautions) {
+  page.blank();
+  for (const assess::Caution& caution : cautions) page.paragraph(caution_text(caution), 0, 4);
+}
+
 void show_leak_down(TerminalPage& page, const assess::LeakDown& leak_down) {
   page.blank();
-  for (const assess::Caution& caution : leak_down.cautions) page.paragraph(caution_text(caution), 0, 4);
   show_readings(page, leak_down_rows(leak_down));
 }
 
