@@ -234,7 +234,7 @@ Document to_document(const Assessment& assessment) {
   if (assessment.compression) document.set("compression", to_document(*assessment.compression));
   document.set("faces", list_document(assessment.faces));
   document.set("papers", Array{"record.html", "owner.html"});
-  document.set("defer", defer_line());
+  document.set("basis", kBasis).set("defer", defer_line());
   document.set("warnings", list_document(assessment.warnings));
   return document;
 }

@@ -8,6 +8,7 @@
 #include "headjoint/assess/operation.h"
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
+#include "headjoint/jobs/job_file.h"
 #include "headjoint/report/terminal_text.h"
 
 namespace headjoint {
@@ -78,6 +79,11 @@ TEST(Decisions, EveryOneHasWords) {
   for (const diagnosis::Cause& cause : assess::head_joint_pattern().causes) {
     EXPECT_TRUE(cause.decision.empty() || assess::has_decision_text(cause.decision)) << cause.decision;
   }
+}
+
+TEST(Page, AsksForEveryFactOfTheHistory) {
+  const std::string page = read_file(std::string(HEADJOINT_SOURCE_DIR) + "/web/src/logic/history_facts.ts");
+  for (const std::string& fact : jobs::history_facts()) EXPECT_THAT(page, testing::HasSubstr("'" + fact + "'"));
 }
 
 }  // namespace

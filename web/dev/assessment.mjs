@@ -70,8 +70,8 @@ export function assessmentOf(document, version) {
       { check: 'milky_oil', where: '', text: 'look at the oil on the dipstick', net_value: 3, value: 5, cost: 2, minutes: 2, why: 'two minutes', cautions: [] },
     ],
     options: [
-      { option: 'open_joint', text: 'take the head off and renew the joint', chance: failed, put_right: 720, left: 2400 * failed, advised: 720 < 2400 * failed },
-      { option: 'pressure_cap', text: 'renew the pressure cap', chance: 0.12, put_right: 10, left: 36, advised: true },
+      { option: 'open_joint', text: 'take the head off and renew the joint', chance: failed, put_right_minutes: 720, left_minutes: 2400 * failed, advised: 720 < 2400 * failed },
+      { option: 'pressure_cap', text: 'renew the pressure cap', chance: 0.12, put_right_minutes: 10, left_minutes: 36, advised: true },
     ],
     ...(reading('leak_down') ? { leak_down: reading('leak_down') } : {}),
     ...(reading('compression') ? { compression: reading('compression') } : {}),

@@ -84,7 +84,7 @@ export interface Weight {
   text?: string;
   about?: string;
   weight: number;
-  words?: string;
+  words: string;
 }
 
 export interface Conflict {
@@ -124,8 +124,8 @@ export interface RepairOption {
   option: string;
   text: string;
   chance: number;
-  put_right: number;
-  left: number;
+  put_right_minutes: number;
+  left_minutes: number;
   advised: boolean;
 }
 

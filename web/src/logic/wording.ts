@@ -72,12 +72,3 @@ export function checkMinutesText(minutes: number, scope: string, places: number)
   if (!(minutes > 0)) return '';
   return places > 1 ? `${minutesText(minutes)} a ${scope}` : minutesText(minutes);
 }
-
-/** Weight of evidence in words when the server gives none: log10 of the factor on the odds. */
-export function weightWords(weight: number): string {
-  const side = weight > 0 ? 'for' : 'against';
-  const size = Math.abs(weight);
-  if (size < 0.1) return 'says little';
-  if (size < 0.3) return `slightly ${side}`;
-  return size < 1 ? side : `strongly ${side}`;
-}
