@@ -91,6 +91,9 @@ void Workbench::Routes::add_page_routes() {
   const auto page = [this](const RoutedRequest& routed) {
     return page_files_.answer(routed.request, read_target(routed.request.target).first.path);
   };
+  // Browsers ask for it beside every page that names no icon, papers above all: there is none.
+  const auto no_icon = [](const RoutedRequest&) { return Response{.status = 204, .content_type = {}, .body = {}, .headers = {}}; };
+  router_.add({"GET", "/favicon.ico", no_icon, WorkedBy::kServer, {}});
   for (const char* pattern : {"/", "/{file}", "/assets/{rest...}"}) router_.add({"GET", pattern, page, WorkedBy::kServer, {}});
 }
 

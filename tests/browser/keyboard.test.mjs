@@ -1,7 +1,7 @@
 // The whole way with the keyboard alone: the pointer is never used.
 import assert from 'node:assert/strict';
 import { after, before, describe, it } from 'node:test';
-import { isSaved, launchBrowser, openPage, until, Workbench } from './bench.mjs';
+import { isSaved, launchBrowser, openPage, until, Workbench } from './workbench.mjs';
 
 const MOST_TABS = 250;
 

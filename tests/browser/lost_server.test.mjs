@@ -1,7 +1,7 @@
 // The server dies while the mechanic goes on: nothing may be lost.
 import assert from 'node:assert/strict';
 import { after, before, describe, it } from 'node:test';
-import { accessibilityFaults, canStopServer, goTo, isSaved, launchBrowser, openPage, savedLine, until, Workbench } from './bench.mjs';
+import { accessibilityFaults, canStopServer, goTo, isSaved, launchBrowser, openPage, savedLine, until, Workbench } from './workbench.mjs';
 
 const REFUSED = [/ERR_CONNECTION_REFUSED/, /ERR_CONNECTION_RESET/, /ERR_EMPTY_RESPONSE/];
 

@@ -1,7 +1,7 @@
 // Every screen in both themes and on small windows.
 import assert from 'node:assert/strict';
 import { after, before, describe, it } from 'node:test';
-import { accessibilityFaults, goTo, launchBrowser, openPage, Workbench } from './bench.mjs';
+import { accessibilityFaults, goTo, launchBrowser, openPage, Workbench } from './workbench.mjs';
 
 const LEAST_TARGET_PX = 48;
 const FACE = 'x_mm;y_mm;z_mm\n0;0;0,00\n200;0;0,02\n400;0;0,01\n0;150;0,01\n200;150;0,04\n400;150;0,00\n';

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { after, before, describe, it } from 'node:test';
-import { accessibilityFaults, goTo, isSaved, jointChance, launchBrowser, openPage, savedLine, until, Workbench } from './bench.mjs';
+import { accessibilityFaults, canStopServer, goTo, isSaved, jointChance, launchBrowser, openPage, savedLine, until, Workbench } from './workbench.mjs';
 
 describe('a job on the workbench', () => {
   const bench = new Workbench();
@@ -76,6 +76,34 @@ describe('a job on the workbench', () => {
     const back = await bench.ask(`/jobs/${job}`);
     assert.equal(back.document.signs?.milky_oil, undefined);
     assert.equal(back.document.reading?.length ?? 0, 0);
+    await close();
+  });
+
+  it('opens a demo job, takes a sign and a leak-down reading, changes its finding and prints the paper', { skip: !canStopServer }, async () => {
+    const { page, close } = await openPage(browser);
+    await page.goto(bench.url);
+    await page.getByRole('link', { name: /0118/ }).click();
+    await page.locator('.say', { hasText: 'The head joint has' }).waitFor();
+    const job = /jobs\/([^/]+)/.exec(page.url())[1];
+    await goTo(page, bench.url, job, 'finding');
+    const before = await jointChance(page);
+
+    await goTo(page, bench.url, job, 'checks', 'sign-colour_test');
+    await page.locator('#sign-colour_test').getByText('None', { exact: true }).click();
+    await isSaved(page);
+    await goTo(page, bench.url, job, 'finding');
+    const withoutColour = await until('the finding follows the sign', async () => ((await jointChance(page)) === before ? '' : jointChance(page)));
+
+    await goTo(page, bench.url, job, 'checks', 'check-leak_down');
+    await page.locator('#reading-leak_down-5').fill('79');
+    await page.locator('#reading-leak_down-5').press('Enter');
+    await isSaved(page);
+    await goTo(page, bench.url, job, 'finding');
+    await until('the finding follows the leak-down', async () => (await jointChance(page)) !== withoutColour);
+
+    await page.goto(`${bench.url}api/v1/jobs/${job}/paper`);
+    assert.match(await page.locator('body').innerText(), /0118/);
+    assert.ok((await page.pdf({ preferCSSPageSize: true })).length > 20_000, 'the paper prints');
     await close();
   });
 
