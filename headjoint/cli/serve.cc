@@ -11,6 +11,7 @@
 #include "headjoint/jobs/job_file.h"
 #include "headjoint/jobs/new_job.h"
 #include "headjoint/report/joint_plan.h"
+#include "headjoint/report/owner_sheet.h"
 #include "headjoint/report/record.h"
 #include "headjoint/server/http.h"
 #include "headjoint/server/workbench.h"
@@ -68,6 +69,9 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   parts.version = assess::program_version();
   parts.plan_svg = plan_svg;
   parts.record_html = [](const assess::Assessment& assessment) { return report::record_html(assessment, {.date = local_time_text()}); };
+  parts.owner_sheet_html = [](const assess::Assessment& assessment) {
+    return report::owner_sheet_html(assessment, {.date = local_time_text()});
+  };
   parts.new_job_document = [](const server::NewJob& asked) {
     return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});
   };

@@ -95,7 +95,9 @@ void Workbench::Routes::add_job_routes() {
 void Workbench::Routes::add_finding_routes() {
   router_.add({"GET", "/api/v1/jobs/{id}/assessment", [this](const RoutedRequest& r) { return job_assessment(r); }, WorkedBy::kSolver, {}});
   router_.add({"GET", "/api/v1/jobs/{id}/questions", [this](const RoutedRequest& r) { return job_questions(r); }, WorkedBy::kSolver, {}});
-  router_.add({"GET", "/api/v1/jobs/{id}/paper", [this](const RoutedRequest& r) { return job_paper(r); }, WorkedBy::kSolver, {}});
+  router_.add({"GET", "/api/v1/jobs/{id}/paper", [this](const RoutedRequest& r) { return job_paper(r, parts_.record_html); }, WorkedBy::kSolver, {}});
+  router_.add(
+      {"GET", "/api/v1/jobs/{id}/owner-sheet", [this](const RoutedRequest& r) { return job_paper(r, parts_.owner_sheet_html); }, WorkedBy::kSolver, {}});
 }
 
 Response Workbench::Routes::new_job(const RoutedRequest& routed) const {
@@ -207,12 +209,12 @@ Response Workbench::Routes::job_questions(const RoutedRequest& routed) const {
   return json_reply(reply_about(routed, "questions").document);
 }
 
-Response Workbench::Routes::job_paper(const RoutedRequest& routed) const {
-  if (!parts_.record_html) throw Refusal(501, "this workbench prints no papers");
+Response Workbench::Routes::job_paper(const RoutedRequest& routed, const PaperMaker& make) const {
+  if (!make) throw Refusal(501, "this workbench prints no papers");
   const assess::Reply reply = reply_about(routed, "assess");
   const auto* assessment = std::get_if<assess::Assessment>(&reply.content);
   require(assessment != nullptr, "the operation assess answers an Assessment");
-  return {200, "text/html; charset=utf-8", parts_.record_html(*assessment), {{"Content-Security-Policy", kPaperPolicy}}};
+  return {200, "text/html; charset=utf-8", make(*assessment), {{"Content-Security-Policy", kPaperPolicy}}};
 }
 
 }  // namespace headjoint::server

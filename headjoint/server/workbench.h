@@ -22,6 +22,9 @@ struct NewJob {
   std::string title;
 };
 
+/// Makes a printable paper as a whole HTML page.
+using PaperMaker = std::function<std::string(const assess::Assessment&)>;
+
 /// Everything the workbench is made of; main wires it.
 struct WorkbenchParts {
   jobs::JobStore* store = nullptr;                ///< must outlive the workbench
@@ -30,8 +33,8 @@ struct WorkbenchParts {
 
   /// The joint plan as SVG; layer is "breach" or "face".
   std::function<std::string(const assess::Assessment&, std::string_view layer)> plan_svg;
-  /// The printable record as a whole HTML page.
-  std::function<std::string(const assess::Assessment&)> record_html;
+  PaperMaker record_html;       ///< everything, for the workshop
+  PaperMaker owner_sheet_html;  ///< one page in plain words
   std::function<Result<Document>(const NewJob&)> new_job_document;
   std::vector<Document> demo_jobs;  ///< put into a store that holds nothing
 

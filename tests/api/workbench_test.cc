@@ -53,6 +53,7 @@ const Scenario kScenarios[] = {
      R"("plan":{"breach":"<svg data-layer=\"breach\"/>","face":null})", ""},
     {"questions", "GET", "/api/v1/jobs/{id}/questions", "", "", 200, "milky_oil", ""},
     {"paper", "GET", "/api/v1/jobs/{id}/paper", "", "", 200, "Content-Type: text/html", "script-src"},
+    {"owner's sheet", "GET", "/api/v1/jobs/{id}/owner-sheet", "", "", 200, "owner's sheet", "script-src"},
     {"paper may style itself", "GET", "/api/v1/jobs/{id}/paper", "", "", 200, "style-src 'unsafe-inline'", "style-src 'self'"},
     {"new job", "GET", "/api/v1/new-job?cylinders=6&layout=inline&fuel=diesel&title=knocks+%26+smokes", "", "", 200,
      R"({"document":{"title":"knocks & smokes","cylinders":6,"fuel":"diesel"}})", ""},

@@ -43,7 +43,7 @@ class Workbench::Routes {
   [[nodiscard]] Response revert_job(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_assessment(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
-  [[nodiscard]] Response job_paper(const RoutedRequest& routed) const;
+  [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
 
   /// The operation of that name on a stored job. @throws Refusal
   [[nodiscard]] assess::Reply reply_about(const RoutedRequest& routed, std::string_view operation) const;

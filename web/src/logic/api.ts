@@ -109,7 +109,7 @@ export class Api {
     return this.ask<Assessment>(`/jobs/${encodeURIComponent(id)}/assessment`);
   }
 
-  paperAddress(id: string): string {
-    return `/api/v1/jobs/${encodeURIComponent(id)}/paper`;
+  paperAddress(id: string, paper: 'paper' | 'owner-sheet'): string {
+    return `/api/v1/jobs/${encodeURIComponent(id)}/${paper}`;
   }
 }
