@@ -13,12 +13,8 @@ struct Step {
   std::string_view adverb;
 };
 constexpr Step kScale[] = {
-    {0.97, "almost certain", "almost certainly"},
-    {0.85, "very probable", "very probably"},
-    {0.60, "probable", "probably"},
-    {0.40, "as likely as not", "as likely as not"},
-    {0.15, "possible", "possibly"},
-    {0.03, "unlikely", "probably not"},
+    {0.97, "almost certain", "almost certainly"},    {0.85, "very probable", "very probably"}, {0.60, "probable", "probably"},
+    {0.40, "as likely as not", "as likely as not"},  {0.15, "possible", "possibly"},           {0.03, "unlikely", "probably not"},
     {0.00, "very unlikely", "almost certainly not"},
 };
 constexpr double kFewest = 0.005;  // what still rounds to 0.01

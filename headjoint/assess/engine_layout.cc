@@ -10,19 +10,26 @@ namespace {
 
 const char* word_of(joint::Layout layout) {
   switch (layout) {
-    case joint::Layout::kInline: return "inline";
-    case joint::Layout::kVee: return "vee";
-    case joint::Layout::kFlat: return "flat";
-    case joint::Layout::kSingle: return "single";
+    case joint::Layout::kInline:
+      return "inline";
+    case joint::Layout::kVee:
+      return "vee";
+    case joint::Layout::kFlat:
+      return "flat";
+    case joint::Layout::kSingle:
+      return "single";
   }
   return "";
 }
 
 const char* word_of(joint::Fuel fuel) {
   switch (fuel) {
-    case joint::Fuel::kPetrol: return "petrol";
-    case joint::Fuel::kDiesel: return "diesel";
-    case joint::Fuel::kGas: return "gas";
+    case joint::Fuel::kPetrol:
+      return "petrol";
+    case joint::Fuel::kDiesel:
+      return "diesel";
+    case joint::Fuel::kGas:
+      return "gas";
   }
   return "";
 }

@@ -52,7 +52,9 @@ class Gathering {
     }
     const std::vector<std::string> places = places_of(network_, finding.scope);
     if (std::find(places.begin(), places.end(), sign.where) == places.end()) {
-      return refuse(sign, fmt::format("\"{}\" belongs to each {}, not to \"{}\"", sign.name, finding.scope, sign.where.empty() ? "the whole engine" : sign.where),
+      return refuse(sign,
+                    fmt::format("\"{}\" belongs to each {}, not to \"{}\"", sign.name, finding.scope,
+                                sign.where.empty() ? "the whole engine" : sign.where),
                     finding.scope == network_.layout.whole ? "no place" : "one of " + comma_list(places), {});
     }
     const auto state = std::find(finding.states.begin(), finding.states.end(), sign.state);
@@ -90,13 +92,17 @@ class Gathering {
       for (const jobs::Reading& reading : job_.readings) {
         if (reading.test != test) continue;
         const std::string name = test == jobs::ReadingTest::kCompression ? "compression" : "leak-down";
-        if (!reading.counts()) evidence_.not_counted.push_back(name + ": " + reading.void_reason);
-        else if (last != nullptr) evidence_.not_counted.push_back(name + ": an earlier reading; the last one counts");
+        if (!reading.counts())
+          evidence_.not_counted.push_back(name + ": " + reading.void_reason);
+        else if (last != nullptr)
+          evidence_.not_counted.push_back(name + ": an earlier reading; the last one counts");
         if (reading.counts()) last = &reading;
       }
       if (last == nullptr) continue;
-      if (test == jobs::ReadingTest::kCompression) add(judge_compression(*last, job_.engine, ambient), evidence_.compression);
-      else add(judge_leak_down(*last, ambient), evidence_.leak_down);
+      if (test == jobs::ReadingTest::kCompression)
+        add(judge_compression(*last, job_.engine, ambient), evidence_.compression);
+      else
+        add(judge_leak_down(*last, ambient), evidence_.leak_down);
     }
   }
 
@@ -148,17 +154,23 @@ class Gathering {
     const std::vector<double> likelihood = face_likelihood(flatness);
     const std::string label = fmt::format("{} face {:.3f} mm out of flat", flatness.part, flatness.minimum_zone_FLTt_mm);
     const int instance = network_.find(finding, place);
-    if (likelihood.empty()) evidence_.not_counted.push_back(label + ": no limit in the engine file to judge it by");
-    else if (!faces_seen_.insert(finding + "@" + place).second) evidence_.not_counted.push_back(label + ": measured twice; the first counts");
-    else if (instance >= 0) evidence_.observations.push_back({finding, place, likelihood, label, network_.finding(static_cast<std::size_t>(instance)).measures.size() > 0});
+    if (likelihood.empty())
+      evidence_.not_counted.push_back(label + ": no limit in the engine file to judge it by");
+    else if (!faces_seen_.insert(finding + "@" + place).second)
+      evidence_.not_counted.push_back(label + ": measured twice; the first counts");
+    else if (instance >= 0)
+      evidence_.observations.push_back(
+          {finding, place, likelihood, label, network_.finding(static_cast<std::size_t>(instance)).measures.size() > 0});
   }
 
   void refuse_name(const jobs::Sign& sign) {
     std::vector<std::string> names;
     for (const diagnosis::Finding& finding : network_.pattern.findings)
-      if (finding.kind != diagnosis::FindingKind::kHidden && finding.kind != diagnosis::FindingKind::kReading) names.push_back(finding.name);
+      if (finding.kind != diagnosis::FindingKind::kHidden && finding.kind != diagnosis::FindingKind::kReading)
+        names.push_back(finding.name);
     const auto nearest = nearest_name(sign.name, names);
-    refuse(sign, "no sign is called \"" + sign.name + "\"", {}, nearest ? "did you mean \"" + *nearest + "\"?" : "`headjoint questions JOB` lists them");
+    refuse(sign, "no sign is called \"" + sign.name + "\"", {},
+           nearest ? "did you mean \"" + *nearest + "\"?" : "`headjoint questions JOB` lists them");
   }
 
   void refuse(const jobs::Sign& sign, std::string what, std::string allowed, std::string mend) {

@@ -22,19 +22,26 @@ double mm(Length length) { return length.si() / kMillimetre; }
 
 std::string status_text(faces::ZoneStatus status) {
   switch (status) {
-    case faces::ZoneStatus::kNotRun: return "not run";
-    case faces::ZoneStatus::kOptimal: return "optimal";
-    case faces::ZoneStatus::kDegenerate: return "several zones equally thin";
-    case faces::ZoneStatus::kNotCertified: return "upper limit, not proved the thinnest";
+    case faces::ZoneStatus::kNotRun:
+      return "not run";
+    case faces::ZoneStatus::kOptimal:
+      return "optimal";
+    case faces::ZoneStatus::kDegenerate:
+      return "several zones equally thin";
+    case faces::ZoneStatus::kNotCertified:
+      return "upper limit, not proved the thinnest";
   }
   return {};
 }
 
 std::string verdict_text(faces::Verdict verdict) {
   switch (verdict) {
-    case faces::Verdict::kPass: return "pass";
-    case faces::Verdict::kUndecided: return "undecided";
-    case faces::Verdict::kFail: return "fail";
+    case faces::Verdict::kPass:
+      return "pass";
+    case faces::Verdict::kUndecided:
+      return "undecided";
+    case faces::Verdict::kFail:
+      return "fail";
   }
   return {};
 }
@@ -42,16 +49,21 @@ std::string verdict_text(faces::Verdict verdict) {
 /// Dial gauge with 0.01 mm steps on a grade 1 plate, wiped face.
 Length usual_uncertainty(Length longer_side) {
   return faces::uncertainty_budget({faces::gauge_step(0.01 * unit_of<Length>("mm")),
-                                    faces::reference_flatness(faces::plate_flatness(1, longer_side), "DIN 876 grade 1 plate"), faces::dirt()})
+                                    faces::reference_flatness(faces::plate_flatness(1, longer_side), "DIN 876 grade 1 plate"),
+                                    faces::dirt()})
       .expanded;
 }
 
 std::string decision_sentence(const faces::Decision& decision, Length value) {
-  const std::string figures = fmt::format("{:.3f} mm ({:.3f} to {:.3f}) against a limit of {:.3f} mm", mm(value), mm(decision.low), mm(decision.high), mm(decision.limit));
+  const std::string figures = fmt::format("{:.3f} mm ({:.3f} to {:.3f}) against a limit of {:.3f} mm", mm(value), mm(decision.low),
+                                          mm(decision.high), mm(decision.limit));
   switch (decision.verdict) {
-    case faces::Verdict::kPass: return "Within the limit: " + figures + ".";
-    case faces::Verdict::kFail: return "Out of the limit: " + figures + ".";
-    case faces::Verdict::kUndecided: return "Undecided: " + figures + ". " + decision.to_settle;
+    case faces::Verdict::kPass:
+      return "Within the limit: " + figures + ".";
+    case faces::Verdict::kFail:
+      return "Out of the limit: " + figures + ".";
+    case faces::Verdict::kUndecided:
+      return "Undecided: " + figures + ". " + decision.to_settle;
   }
   return {};
 }
@@ -98,7 +110,9 @@ Result<Flatness> judge_face(const FaceQuestion& question) {
   flatness.is_certified = zone.status == faces::ZoneStatus::kOptimal;
   flatness.uncertainty_mm = mm(question.uncertainty.value_or(usual_uncertainty(coverage.length)));
   if (!question.uncertainty) {
-    flatness.notes.push_back(fmt::format("Uncertainty of the measurement not given: {:.3f} mm assumed (dial gauge 0.01 mm, grade 1 plate, wiped face; k = 2).", flatness.uncertainty_mm));
+    flatness.notes.push_back(
+        fmt::format("Uncertainty of the measurement not given: {:.3f} mm assumed (dial gauge 0.01 mm, grade 1 plate, wiped face; k = 2).",
+                    flatness.uncertainty_mm));
   }
   if (question.limit) {
     const faces::Decision decision = faces::decide(zone.flatness, Length::from_si(flatness.uncertainty_mm * kMillimetre), *question.limit);
@@ -110,7 +124,8 @@ Result<Flatness> judge_face(const FaceQuestion& question) {
   add_speck_note(*points, zone, flatness);
   for (const Problem& warning : coverage.warnings) flatness.notes.push_back(warning.what);
   const std::vector<double> deviations = faces::residuals_mm(*points, zone.mid_plane);
-  for (std::size_t i = 0; i < points->size(); ++i) flatness.face.push_back({points->x_mm[i], points->y_mm[i], points->z_mm[i], deviations[i]});
+  for (std::size_t i = 0; i < points->size(); ++i)
+    flatness.face.push_back({points->x_mm[i], points->y_mm[i], points->z_mm[i], deviations[i]});
   return {std::move(flatness), points.problems()};
 }
 

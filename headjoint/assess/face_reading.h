@@ -18,8 +18,8 @@ struct FaceQuestion {
   std::string head = "1";
   std::optional<Length> limit;  ///< > 0
   std::string limit_source;
-  std::optional<Length> uncertainty;           ///< expanded, k = 2; a usual budget for a dial gauge on a plate when not given
-  std::vector<joint::PlanPoint> outline;       ///< of the face, when known
+  std::optional<Length> uncertainty;      ///< expanded, k = 2; a usual budget for a dial gauge on a plate when not given
+  std::vector<joint::PlanPoint> outline;  ///< of the face, when known
 };
 
 /// @returns the evaluated face, with warnings, or every problem of the table

@@ -25,7 +25,11 @@ using diagnosis::Layer;
 using diagnosis::Observation;
 
 Suspect suspect_of(const InstanceNetwork& network, const diagnosis::CausePosterior& cause) {
-  return {network.cause(cause.instance).name, network.place(cause.instance), network.text(cause.instance), {cause.posterior, cause.low, cause.high}, cause.prior};
+  return {network.cause(cause.instance).name,
+          network.place(cause.instance),
+          network.text(cause.instance),
+          {cause.posterior, cause.low, cause.high},
+          cause.prior};
 }
 
 void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Finding& finding) {
@@ -36,10 +40,11 @@ void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Fi
       finding.joint_failed_before = cause.prior;
     }
     if (row.layer == Layer::kPath) finding.paths.push_back(suspect_of(network, cause));
+    if (row.layer == Layer::kAny && row.name != kTarget && row.decision.empty()) finding.kinds.push_back(suspect_of(network, cause));
     if (row.layer == Layer::kRoot) finding.causes.push_back(suspect_of(network, cause));
     if (row.layer == Layer::kRival) finding.rivals.push_back(suspect_of(network, cause));
   }
-  for (std::vector<Suspect>* list : {&finding.paths, &finding.causes, &finding.rivals}) {
+  for (std::vector<Suspect>* list : {&finding.paths, &finding.kinds, &finding.causes, &finding.rivals}) {
     std::stable_sort(list->begin(), list->end(), [](const Suspect& a, const Suspect& b) { return a.chance.value > b.chance.value; });
   }
 }
@@ -49,20 +54,23 @@ std::string about_text(const InstanceNetwork& network, std::size_t instance) {
 }
 
 /// Each observation is shown with the suspect for which it weighs most.
-void add_weights(const InstanceNetwork& network, const std::vector<Observation>& observations, const Diagnosis& diagnosis, Finding& finding) {
+void add_weights(const InstanceNetwork& network, const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                 Finding& finding) {
   for (std::size_t i = 0; i < observations.size(); ++i) {
     const diagnosis::Weights* heaviest = nullptr;
     for (const diagnosis::Weights& weights : diagnosis.weights)
       if (heaviest == nullptr || std::abs(weights.weight[i]) > std::abs(heaviest->weight[i])) heaviest = &weights;
     if (heaviest == nullptr) continue;
-    finding.for_and_against.push_back({observations[i].finding, observations[i].place, observations[i].label, about_text(network, heaviest->instance),
-                                       heaviest->weight[i], weight_words(heaviest->weight[i])});
+    finding.for_and_against.push_back({observations[i].finding, observations[i].place, observations[i].label,
+                                       about_text(network, heaviest->instance), heaviest->weight[i], weight_words(heaviest->weight[i])});
   }
   std::stable_sort(finding.for_and_against.begin(), finding.for_and_against.end(),
                    [](const Weight& a, const Weight& b) { return std::abs(a.weight) > std::abs(b.weight); });
 }
 
-Conflict conflict_of(const Observation& observation, double bits) { return {observation.finding, observation.place, observation.label, bits}; }
+Conflict conflict_of(const Observation& observation, double bits) {
+  return {observation.finding, observation.place, observation.label, bits};
+}
 
 /// The likeliest suspects in words, those alone whose chance the evidence has raised.
 std::string names_of(const std::vector<Suspect>& suspects, std::size_t most) {
@@ -79,7 +87,16 @@ std::string names_of(const std::vector<Suspect>& suspects, std::size_t most) {
 
 double odds(double chance) { return chance / std::max(1 - chance, 1e-12); }
 
-std::string joint_words(const Finding& finding) { return std::string(chance_adverb(finding.joint_failed.value)) + " failed (" + chance_text(finding.joint_failed.value) + ")"; }
+std::string joint_words(const Finding& finding) {
+  return std::string(chance_adverb(finding.joint_failed.value)) + " failed (" + chance_text(finding.joint_failed.value) + ")";
+}
+
+/// Which seal: the path with its place, else the kind of path, else that it is not clear.
+std::string seal_words(const Finding& finding) {
+  if (const std::string paths = names_of(finding.paths, 2); !paths.empty()) return ": " + paths + ".";
+  if (const std::string kinds = names_of(finding.kinds, 1); !kinds.empty()) return ": " + kinds + "; which one is not clear yet.";
+  return "; which seal is not clear yet.";
+}
 
 std::string sentence_of(const Finding& finding, bool anything_seen) {
   if (finding.status == "impossible") return "These signs and readings cannot all be true together; check the ones named under conflicts.";
@@ -87,18 +104,18 @@ std::string sentence_of(const Finding& finding, bool anything_seen) {
   const double joint = finding.joint_failed.value;
   const double before = finding.joint_failed_before;
   if (!anything_seen) {
-    return fmt::format("Nothing has been looked at yet. Of engines that come in under suspicion about {:.0f} in 100 have a failed joint.", 100 * joint);
+    return fmt::format("Nothing has been looked at yet. Of engines that come in under suspicion about {:.0f} in 100 have a failed joint.",
+                       100 * joint);
   }
   const std::string rivals = names_of(finding.rivals, 2);
   const bool speaks_for_joint = odds(joint) >= kSpeaksFor * odds(before);
   if (joint >= kJointSuspected && (speaks_for_joint || rivals.empty())) {
-    const std::string paths = names_of(finding.paths, 2);
-    return "The head joint has " + joint_words(finding) + (paths.empty() ? "; which seal is not clear yet." : ": " + paths + ".") +
-           (rivals.empty() ? "" : " Also likely: " + rivals + ".");
+    return "The head joint has " + joint_words(finding) + seal_words(finding) + (rivals.empty() ? "" : " Also likely: " + rivals + ".");
   }
   const std::string likelier = rivals.empty() ? "Nothing stands out yet. " : "Likeliest: " + rivals + ". ";
   if (joint < before) return likelier + "The head joint has " + joint_words(finding) + ".";
-  return likelier + fmt::format("Little speaks for the head joint so far ({}, before any sign {}).", chance_text(joint), chance_text(before));
+  return likelier +
+         fmt::format("Little speaks for the head joint so far ({}, before any sign {}).", chance_text(joint), chance_text(before));
 }
 
 // ---- next check ----
@@ -203,7 +220,8 @@ NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observati
     steps.options.push_back({decision.name, decision_text(decision.name), decision.probability, decision.put_right_minutes,
                              decision.left_minutes, decision.take});
   }
-  std::stable_sort(steps.options.begin(), steps.options.end(), [](const RepairOption& a, const RepairOption& b) { return a.chance > b.chance; });
+  std::stable_sort(steps.options.begin(), steps.options.end(),
+                   [](const RepairOption& a, const RepairOption& b) { return a.chance > b.chance; });
   return steps;
 }
 

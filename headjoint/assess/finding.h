@@ -20,6 +20,7 @@ struct NextSteps {
 };
 
 /// What to check next and what to put right, given these observations.
-[[nodiscard]] NextSteps next_steps(const diagnosis::InstanceNetwork& network, const std::vector<diagnosis::Observation>& observations, bool head_off);
+[[nodiscard]] NextSteps next_steps(const diagnosis::InstanceNetwork& network, const std::vector<diagnosis::Observation>& observations,
+                                   bool head_off);
 
 }  // namespace headjoint::assess

@@ -47,8 +47,8 @@ CautionFile read_shipped_cautions() {
   const Document* list = document->find("caution");
   require(list != nullptr, "no cautions");
   for (const Document& entry : list->array()) {
-    file.cautions.push_back({text(entry, "id"), text(entry, "level"), text(entry, "hazard"), text(entry, "consequence"), text(entry, "avoid"),
-                             text(entry, "source")});
+    file.cautions.push_back({text(entry, "id"), text(entry, "level"), text(entry, "hazard"), text(entry, "consequence"),
+                             text(entry, "avoid"), text(entry, "source")});
   }
   return file;
 }

@@ -16,8 +16,8 @@ namespace headjoint::assess {
 
 /// What an operation is given, whoever asks.
 struct Request {
-  Document input;       ///< a job, an engine, a network; a text node for CSV and for `check`
-  std::string source;   ///< name for places in messages
+  Document input;                                   ///< a job, an engine, a network; a text node for CSV and for `check`
+  std::string source;                               ///< name for places in messages
   std::multimap<std::string, std::string> options;  ///< long names without dashes
   joint::ReadBeside read_beside = joint::nothing_beside();
 
@@ -56,7 +56,8 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply, NewReply, QuestionsReply>;
+using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
+                             NewReply, QuestionsReply>;
 
 /// What an operation answers.
 struct Reply {

@@ -21,7 +21,8 @@ CheckReply check_document(const Document& document, const Request& request) {
 
 CheckReply check_text(const std::string& text, const Request& request) {
   const bool is_json = request.source.ends_with(".json") || trimmed(text).starts_with('{');
-  const bool is_points = request.source.ends_with(".csv") || (!is_json && text.find('=') == std::string::npos && !request.source.ends_with(".toml"));
+  const bool is_points =
+      request.source.ends_with(".csv") || (!is_json && text.find('=') == std::string::npos && !request.source.ends_with(".toml"));
   if (is_points) return {"points", faces::read_face_points(text, request.source).problems()};
   const auto document = is_json ? read_json(text, request.source) : read_toml(text, request.source);
   if (!document) return {is_json ? "JSON" : "TOML", document.problems()};
@@ -31,7 +32,8 @@ CheckReply check_text(const std::string& text, const Request& request) {
 }  // namespace
 
 Result<Reply> run_check(const Request& request) {
-  if (!request.input.is_text()) return Problem{{request.source, 0, 0, {}}, "there is nothing to check", "the text of an engine, job, network or points file", {}};
+  if (!request.input.is_text())
+    return Problem{{request.source, 0, 0, {}}, "there is nothing to check", "the text of an engine, job, network or points file", {}};
   CheckReply content = check_text(request.input.text(), request);
   if (has_errors(content.problems)) return content.problems;
   Reply reply;

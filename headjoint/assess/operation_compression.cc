@@ -12,7 +12,8 @@ Result<Reply> run_compression(const Request& request) {
   for (const jobs::Reading& reading : job->readings)
     if (reading.test == jobs::ReadingTest::kCompression && reading.counts()) last = &reading;
   if (last == nullptr) {
-    return Problem{{request.source, 0, 0, {}}, "the job has no compression reading that counts", {}, "add [[reading]] with test = \"compression\""};
+    return Problem{
+        {request.source, 0, 0, {}}, "the job has no compression reading that counts", {}, "add [[reading]] with test = \"compression\""};
   }
   const auto read = judge_compression(*last, job->engine, ambient_of(job->history));
   if (!read) return read.problems();

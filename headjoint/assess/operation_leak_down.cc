@@ -61,7 +61,8 @@ Result<Asked> asked_by_options(const Request& request) {
   asked.details.effective_area = options.positive<Area>("area");
   if (const std::string text = request.option("discharge"); !text.empty()) {
     asked.details.discharge = parse_number(text);
-    if (!asked.details.discharge || !(*asked.details.discharge >= 0.5 && *asked.details.discharge <= 1)) options.refuse("--discharge", "is \"" + text + "\"", "a number from 0.5 to 1");
+    if (!asked.details.discharge || !(*asked.details.discharge >= 0.5 && *asked.details.discharge <= 1))
+      options.refuse("--discharge", "is \"" + text + "\"", "a number from 0.5 to 1");
   }
   if (!asked.reading.supply) options.refuse("--supply", "the supply pressure is missing", "--supply \"80 psi\"");
   if (request.option("reading").empty()) options.refuse("--reading", "the readings are missing", "--reading 60,75,74,73");
@@ -77,7 +78,11 @@ Result<Asked> asked_by_job(const Request& request) {
   const jobs::Reading* last = nullptr;
   for (const jobs::Reading& reading : job->readings)
     if (reading.test == jobs::ReadingTest::kLeakDown && reading.counts()) last = &reading;
-  if (last == nullptr) return Problem{{request.source, 0, 0, {}}, "the job has no leak-down that counts", {}, "add [[reading]] with test = \"leak_down\", or give --supply and --reading"};
+  if (last == nullptr)
+    return Problem{{request.source, 0, 0, {}},
+                   "the job has no leak-down that counts",
+                   {},
+                   "add [[reading]] with test = \"leak_down\", or give --supply and --reading"};
   return Asked{*last, ambient_of(job->history), {}};
 }
 

@@ -8,9 +8,12 @@ Result<Reply> run_new(const Request& request) {
   const std::string kind = request.input.is_text() ? request.input.text() : std::string();
   const std::string name = request.option("name", kind == "engine" ? "unnamed engine" : "unnamed job");
   NewReply content;
-  if (kind == "engine") content.text = joint::engine_template(name);
-  else if (kind == "job") content.text = jobs::job_template(name);
-  else return Problem{{{}, 0, 0, "KIND"}, "nothing called \"" + kind + "\" can be started", "engine or job", {}};
+  if (kind == "engine")
+    content.text = joint::engine_template(name);
+  else if (kind == "job")
+    content.text = jobs::job_template(name);
+  else
+    return Problem{{{}, 0, 0, "KIND"}, "nothing called \"" + kind + "\" can be started", "engine or job", {}};
   Reply reply;
   reply.document = answer();
   reply.document.set("text", content.text);

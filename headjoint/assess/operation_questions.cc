@@ -11,7 +11,17 @@ std::vector<Question> questions_of(const diagnosis::InstanceNetwork& network) {
   std::vector<Question> questions;
   for (const diagnosis::Finding& row : network.pattern.findings) {
     if (row.kind == diagnosis::FindingKind::kHidden) continue;
-    Question question{row.name, row.text, row.question, std::string(diagnosis::to_text(row.kind)), row.scope, {}, row.states, row.minutes, row.needs, row.cannot_see, cautions_of(row.cautions)};
+    Question question{row.name,
+                      row.text,
+                      row.question,
+                      std::string(diagnosis::to_text(row.kind)),
+                      row.scope,
+                      {},
+                      row.states,
+                      row.minutes,
+                      row.needs,
+                      row.cannot_see,
+                      cautions_of(row.cautions)};
     bool applies = row.scope == network.layout.whole && network.find(row.name) >= 0;
     for (const diagnosis::Location& location : network.layout.locations) {
       if (location.scope != row.scope || network.find(row.name, location.name) < 0) continue;

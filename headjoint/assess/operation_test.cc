@@ -20,7 +20,9 @@ Document toml(const std::string& text) {
 
 /// A job on a plain inline four with these further lines.
 Document job(const std::string& lines) {
-  return toml("format = 1\ntitle = \"test\"\n" + lines + "\n[engine]\nformat = 1\nname = \"plain four\"\n[engine.engine]\ncylinders = 4\nlayout = \"inline\"\nbore = \"80 mm\"\nstroke = \"80 mm\"\n");
+  return toml("format = 1\ntitle = \"test\"\n" + lines +
+              "\n[engine]\nformat = 1\nname = \"plain four\"\n[engine.engine]\ncylinders = 4\nlayout = \"inline\"\nbore = \"80 "
+              "mm\"\nstroke = \"80 mm\"\n");
 }
 
 Result<Reply> run(const char* name, Document input, std::multimap<std::string, std::string> options = {}) {
@@ -131,6 +133,13 @@ TEST(Finding, TheColourTestRaisesTheChanceStepByStep) {
   EXPECT_LT(partial, full);
 }
 
+TEST(Finding, NamesTheKindOfSealWhenTheCylinderIsNotClear) {
+  const Finding finding = finding_after("[signs]\nruns_hot = \"seen\"\nbubbles = \"seen\"\n");
+  EXPECT_THAT(finding.sentence, HasSubstr("gas into the coolant at some cylinder"));
+  EXPECT_THAT(finding.sentence, HasSubstr("which one is not clear yet"));
+  for (const Suspect& path : finding.paths) EXPECT_LE(path.chance.value, finding.joint_failed.value + 1e-9) << path.text;
+}
+
 TEST(Finding, MirroredCylindersMirrorTheFinding) {
   const Finding one = finding_after("[[reading]]\ntest = \"compression\"\nvalues = [\"12 bar\", \"12 bar\", \"9 bar\", \"9.1 bar\"]\n");
   const Finding other = finding_after("[[reading]]\ntest = \"compression\"\nvalues = [\"9.1 bar\", \"9 bar\", \"12 bar\", \"12 bar\"]\n");
@@ -141,8 +150,10 @@ TEST(Finding, MirroredCylindersMirrorTheFinding) {
 }
 
 TEST(Finding, TheSameReadingInAnotherUnitIsTheSameReading) {
-  const Finding bar = finding_after("[[reading]]\ntest = \"compression\"\nresolution = \"0.2 bar\"\nvalues = [\"12 bar\", \"12 bar\", \"9 bar\", \"12 bar\"]\n");
-  const Finding kilopascal = finding_after("[[reading]]\ntest = \"compression\"\nresolution = \"20 kPa\"\nvalues = [\"1200 kPa\", \"1200 kPa\", \"900 kPa\", \"1200 kPa\"]\n");
+  const Finding bar = finding_after(
+      "[[reading]]\ntest = \"compression\"\nresolution = \"0.2 bar\"\nvalues = [\"12 bar\", \"12 bar\", \"9 bar\", \"12 bar\"]\n");
+  const Finding kilopascal = finding_after(
+      "[[reading]]\ntest = \"compression\"\nresolution = \"20 kPa\"\nvalues = [\"1200 kPa\", \"1200 kPa\", \"900 kPa\", \"1200 kPa\"]\n");
   EXPECT_NEAR(bar.joint_failed.value, kilopascal.joint_failed.value, 1e-12);
 }
 

@@ -50,8 +50,10 @@ class OptionReader {
  private:
   template <class T>
   static constexpr T zero() {
-    if constexpr (requires { T::from_si(0.0); }) return T::from_si(0);
-    else return T::from_pascal(0);
+    if constexpr (requires { T::from_si(0.0); })
+      return T::from_si(0);
+    else
+      return T::from_pascal(0);
   }
 
   const Request& request_;

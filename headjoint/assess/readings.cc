@@ -34,18 +34,26 @@ double high_mm2(const LeakArea& leak) { return mm2(leak.high.value_or(leak.low))
 
 std::string status_text(LeakArea::Status status) {
   switch (status) {
-    case LeakArea::Status::kNotRun: return "not judged";
-    case LeakArea::Status::kMeasured: return "measured";
-    case LeakArea::Status::kBelowLimit: return "no leak shown";
-    case LeakArea::Status::kTooLargeToMeasure: return "too large to measure";
+    case LeakArea::Status::kNotRun:
+      return "not judged";
+    case LeakArea::Status::kMeasured:
+      return "measured";
+    case LeakArea::Status::kBelowLimit:
+      return "no leak shown";
+    case LeakArea::Status::kTooLargeToMeasure:
+      return "too large to measure";
   }
   return {};
 }
 
-std::vector<double> states_of(const leakage::LeakSizeLikelihood& likelihood) { return {likelihood.none, likelihood.small, likelihood.large}; }
+std::vector<double> states_of(const leakage::LeakSizeLikelihood& likelihood) {
+  return {likelihood.none, likelihood.small, likelihood.large};
+}
 
 /// A fault of one reading as a problem at its place.
-Problem problem_at(const Place& place, const std::string& what) { return {place, what, {}, "correct the reading, or mark it void with the reason"}; }
+Problem problem_at(const Place& place, const std::string& what) {
+  return {place, what, {}, "correct the reading, or mark it void with the reason"};
+}
 
 std::string cylinder_name(std::size_t index) { return std::to_string(index + 1); }
 
@@ -58,7 +66,8 @@ struct LeakDownSetting {
 };
 
 bool shows_loss_only(const jobs::Reading& reading) {
-  return std::none_of(reading.values.begin(), reading.values.end(), [](const auto& value) { return value.kind == jobs::ReadingValue::Kind::kPressure; });
+  return std::none_of(reading.values.begin(), reading.values.end(),
+                      [](const auto& value) { return value.kind == jobs::ReadingValue::Kind::kPressure; });
 }
 
 Result<LeakDownSetting> leak_down_setting(const jobs::Reading& reading, const leakage::Ambient& ambient, const TesterDetails& details) {
@@ -70,22 +79,30 @@ Result<LeakDownSetting> leak_down_setting(const jobs::Reading& reading, const le
     setting.test.supply = GaugePressure::from_pascal(kAssumedSupplyPsi * kPsi);
     setting.notes.push_back("The tester's supply pressure was not given: 80 psi assumed.");
   } else {
-    return Problem{reading.place, "the leak-down has no supply pressure", "supply = \"80 psi\"", "give the regulator pressure the tester was set to"};
+    return Problem{reading.place, "the leak-down has no supply pressure", "supply = \"80 psi\"",
+                   "give the regulator pressure the tester was set to"};
   }
   if (details.effective_area) {
     setting.test.orifice = leakage::TesterOrifice::calibrated(*details.effective_area);
   } else {
     Length bore = parse<Length>(kAssumedOrifice).value();
-    if (reading.orifice) bore = reading.orifice->value;
-    else setting.notes.push_back("The tester's orifice was not given: 0.040 in assumed. Per cent scales of different testers are not the same.");
+    if (reading.orifice)
+      bore = reading.orifice->value;
+    else
+      setting.notes.push_back(
+          "The tester's orifice was not given: 0.040 in assumed. Per cent scales of different testers are not the same.");
     setting.orifice_mm = bore.si() * 1e3;
-    setting.test.orifice = details.discharge ? leakage::TesterOrifice::drilled(bore, *details.discharge) : leakage::TesterOrifice::drilled(bore);
-    setting.notes.push_back(fmt::format(
-        "The orifice's discharge coefficient is an assumption: all areas together may be {:.0f} % lower or {:.0f} % higher. Calibrate with drilled jets.",
-        100 * (1 - setting.test.orifice.low_factor), 100 * (setting.test.orifice.high_factor - 1)));
+    setting.test.orifice =
+        details.discharge ? leakage::TesterOrifice::drilled(bore, *details.discharge) : leakage::TesterOrifice::drilled(bore);
+    setting.notes.push_back(
+        fmt::format("The orifice's discharge coefficient is an assumption: all areas together may be {:.0f} % lower or {:.0f} % higher. "
+                    "Calibrate with drilled jets.",
+                    100 * (1 - setting.test.orifice.low_factor), 100 * (setting.test.orifice.high_factor - 1)));
   }
-  if (reading.resolution) setting.test.gauge_step = reading.resolution->value;
-  else if (reading.loss_resolution) setting.test.gauge_step = GaugePressure::from_pascal(reading.loss_resolution->value.fraction * setting.test.supply.pascal());
+  if (reading.resolution)
+    setting.test.gauge_step = reading.resolution->value;
+  else if (reading.loss_resolution)
+    setting.test.gauge_step = GaugePressure::from_pascal(reading.loss_resolution->value.fraction * setting.test.supply.pascal());
   return setting;
 }
 
@@ -138,10 +155,14 @@ std::optional<leakage::Cranking> cranking_of(const joint::Engine& engine) {
 
 std::string verdict_text(leakage::Verdict verdict) {
   switch (verdict) {
-    case leakage::Verdict::kNotJudged: return "not judged";
-    case leakage::Verdict::kPass: return "kept";
-    case leakage::Verdict::kBorderline: return "borderline";
-    case leakage::Verdict::kFail: return "broken";
+    case leakage::Verdict::kNotJudged:
+      return "not judged";
+    case leakage::Verdict::kPass:
+      return "kept";
+    case leakage::Verdict::kBorderline:
+      return "borderline";
+    case leakage::Verdict::kFail:
+      return "broken";
   }
   return {};
 }
@@ -149,10 +170,13 @@ std::string verdict_text(leakage::Verdict verdict) {
 std::string rule_text(const leakage::RuleResult& rule) {
   switch (rule.rule) {
     case leakage::CompressionRule::kLowestToHighest:
-      return fmt::format("Lowest is {:.0f} % of highest; at least {:.0f} %: {} ({}).", 100 * rule.value, 100 * rule.limit, verdict_text(rule.verdict), rule.source);
+      return fmt::format("Lowest is {:.0f} % of highest; at least {:.0f} %: {} ({}).", 100 * rule.value, 100 * rule.limit,
+                         verdict_text(rule.verdict), rule.source);
     case leakage::CompressionRule::kSpread:
-      return fmt::format("Spread {:.0f} % of the highest; at most {:.0f} %: {} ({}).", 100 * rule.value, 100 * rule.limit, verdict_text(rule.verdict), rule.source);
-    case leakage::CompressionRule::kAdjacentPair: break;
+      return fmt::format("Spread {:.0f} % of the highest; at most {:.0f} %: {} ({}).", 100 * rule.value, 100 * rule.limit,
+                         verdict_text(rule.verdict), rule.source);
+    case leakage::CompressionRule::kAdjacentPair:
+      break;
   }
   return {};
 }
@@ -174,7 +198,8 @@ leakage::CompressionTest compression_test(const jobs::Reading& reading, const jo
   return test;
 }
 
-CompressionCylinder compression_cylinder(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test, std::size_t index) {
+CompressionCylinder compression_cylinder(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test,
+                                         std::size_t index) {
   const leakage::CylinderCompression& found = comparison.cylinders[index];
   CompressionCylinder cylinder;
   cylinder.cylinder = static_cast<int>(index) + 1;
@@ -197,17 +222,22 @@ CompressionCylinder compression_cylinder(const leakage::CompressionComparison& c
 }
 
 /// Neighbours that both read low say by their equality whether a breach joins them; pairs that do not both read low say nothing.
-void add_pair_observations(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test, ReadTest<Compression>& read) {
+void add_pair_observations(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test,
+                           ReadTest<Compression>& read) {
   constexpr double kLow = 0.90;  // of the reference: common practice, no source
   std::set<std::pair<std::size_t, std::size_t>> equal;
   for (const leakage::RuleResult& rule : comparison.rules)
     if (rule.rule == leakage::CompressionRule::kAdjacentPair) equal.emplace(rule.cylinders.at(0), rule.cylinders.at(1));
   for (const auto& [first, second] : test.neighbours) {
-    const auto is_low = [&](std::size_t i) { return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < kLow; };
+    const auto is_low = [&](std::size_t i) {
+      return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < kLow;
+    };
     const bool is_equal = equal.contains({first, second});
     if (!is_equal && !(is_low(first) && is_low(second))) continue;
-    const std::string text = fmt::format("compression {} and {}: low{}", cylinder_name(first), cylinder_name(second), is_equal ? " and equal" : ", not equal");
-    read.observations.push_back({"equal_pair", cylinder_name(first) + "-" + cylinder_name(second), diagnosis::seen_state(2, is_equal ? 1 : 0), text});
+    const std::string text =
+        fmt::format("compression {} and {}: low{}", cylinder_name(first), cylinder_name(second), is_equal ? " and equal" : ", not equal");
+    read.observations.push_back(
+        {"equal_pair", cylinder_name(first) + "-" + cylinder_name(second), diagnosis::seen_state(2, is_equal ? 1 : 0), text});
   }
 }
 
@@ -220,7 +250,9 @@ void add_rules(const leakage::CompressionComparison& comparison, Compression& sh
     }
     const std::string first = cylinder_name(rule.cylinders.at(0));
     const std::string second = cylinder_name(rule.cylinders.at(1));
-    shown.pairs.push_back({first + "-" + second, fmt::format("{} and {} are neighbours, low and equal: the mark of a breach between them ({}).", first, second, rule.source)});
+    shown.pairs.push_back(
+        {first + "-" + second,
+         fmt::format("{} and {} are neighbours, low and equal: the mark of a breach between them ({}).", first, second, rule.source)});
   }
 }
 
@@ -273,7 +305,8 @@ Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const l
   return read;
 }
 
-Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const joint::Engine& engine, const leakage::Ambient& ambient) {
+Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const joint::Engine& engine,
+                                                const leakage::Ambient& ambient) {
   const leakage::CompressionTest test = compression_test(reading, engine, ambient);
   ReadTest<Compression> read;
   leakage::CompressionComparison comparison;
@@ -285,7 +318,8 @@ Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, co
   for (std::size_t i = 0; i < comparison.cylinders.size(); ++i) read.shown.cylinders.push_back(compression_cylinder(comparison, test, i));
   add_rules(comparison, read.shown);
   if (comparison.smallest_visible.high) read.shown.smallest_leak_mm2 = mm2(*comparison.smallest_visible.high);
-  if (!test.cranking) read.shown.notes.push_back("Bore and stroke are not in the engine file: readings are compared, leak areas are not given.");
+  if (!test.cranking)
+    read.shown.notes.push_back("Bore and stroke are not in the engine file: readings are compared, leak areas are not given.");
   if (!comparison.reference) return read;
   add_pair_observations(comparison, test, read);
   const leakage::Cranking cranking = test.cranking.value_or(leakage::Cranking{.displacement = 400 * unit_of<Volume>("cm3")});

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "headjoint/base/problem.h"
-#include "headjoint/joint/engine.h"
 #include "headjoint/jobs/job.h"
+#include "headjoint/joint/engine.h"
 
 /// What the operations answer: plain values with the words that go with them. Doors show these and compute nothing.
 namespace headjoint::assess {
@@ -42,12 +42,12 @@ struct Suspect {
 
 /// What one sign or reading says about the target it was weighed for.
 struct Weight {
-  std::string sign;    ///< finding's name
+  std::string sign;  ///< finding's name
   std::string where;
-  std::string text;    ///< "compression 2: 9.4 bar", "no milky oil"
-  std::string about;   ///< text of the suspect it was weighed for
-  double weight = 0;   ///< log10 of the factor on the odds; positive speaks for
-  std::string words;   ///< "strongly for" | "for" | "slightly for" | "says little" | ... "against"
+  std::string text;   ///< "compression 2: 9.4 bar", "no milky oil"
+  std::string about;  ///< text of the suspect it was weighed for
+  double weight = 0;  ///< log10 of the factor on the odds; positive speaks for
+  std::string words;  ///< "strongly for" | "for" | "slightly for" | "says little" | ... "against"
 };
 
 /// An observation that sits badly with the rest.
@@ -65,8 +65,9 @@ struct Finding {
   double log_evidence = 0;
   Chance joint_failed;
   double joint_failed_before = 0;  ///< before any evidence
-  std::vector<Suspect> paths;   ///< likeliest first
-  std::vector<Suspect> causes;  ///< roots: why the joint failed
+  std::vector<Suspect> paths;      ///< likeliest first
+  std::vector<Suspect> kinds;      ///< "at any cylinder": the paths of one kind together
+  std::vector<Suspect> causes;     ///< roots: why the joint failed
   std::vector<Suspect> rivals;
   std::vector<Weight> for_and_against;  ///< heaviest first
   std::vector<Conflict> conflicts;
@@ -92,19 +93,19 @@ struct NextCheck {
 struct RepairOption {
   std::string option;  ///< decision's name
   std::string text;
-  double chance = 0;          ///< that it is needed
-  double put_right = 0;       ///< minutes when done
-  double left = 0;            ///< expected minutes lost when not done
-  bool is_advised = false;    ///< put_right < left
+  double chance = 0;        ///< that it is needed
+  double put_right = 0;     ///< minutes when done
+  double left = 0;          ///< expected minutes lost when not done
+  bool is_advised = false;  ///< put_right < left
 };
 
 /// Leak-down of every cylinder.
 struct LeakDownCylinder {
   int cylinder = 0;
-  std::string status;   ///< "measured" | "no leak shown" | "too large to measure" | "not taken"
+  std::string status;  ///< "measured" | "no leak shown" | "too large to measure" | "not taken"
   double reading_bar = 0;
-  double ratio = 0;     ///< leak area / tester orifice area
-  double loss = 0;      ///< 0..1
+  double ratio = 0;  ///< leak area / tester orifice area
+  double loss = 0;   ///< 0..1
   double leak_area_mm2 = 0;
   double low_mm2 = 0;
   double high_mm2 = 0;
@@ -162,7 +163,7 @@ struct Flatness {
   double least_squares_FLTt_mm = 0, FLTp_mm = 0, FLTv_mm = 0, FLTq_mm = 0;
   std::string status;  ///< "optimal" or why not
   double minimum_zone_FLTt_mm = 0;
-  std::string contact;  ///< "3-1" | "2-2" | "1-3" ...
+  std::string contact;                          ///< "3-1" | "2-2" | "1-3" ...
   std::vector<int> upper_points, lower_points;  ///< from 1, in file order
   bool is_certified = false;
   double limit_mm = 0;  ///< 0 = none given
@@ -192,10 +193,10 @@ struct Question {
   std::string name;
   std::string text;
   std::string question;
-  std::string kind;                  ///< symptom | history | test | reading
-  std::string scope;                 ///< engine | head | cylinder | bridge
-  std::vector<std::string> places;   ///< empty for the whole engine
-  std::vector<std::string> states;   ///< lowest first: "absent", "seen"
+  std::string kind;                 ///< symptom | history | test | reading
+  std::string scope;                ///< engine | head | cylinder | bridge
+  std::vector<std::string> places;  ///< empty for the whole engine
+  std::vector<std::string> states;  ///< lowest first: "absent", "seen"
   double minutes = 0;
   std::string needs;
   std::string cannot_see;

@@ -35,14 +35,20 @@ Document suspects(const std::vector<Suspect>& items, const char* key) {
 Document weights(const std::vector<Weight>& items) {
   Array list;
   for (const Weight& item : items) {
-    list.push_back(table({{"sign", item.sign}, {"where", item.where}, {"text", item.text}, {"about", item.about}, {"weight", item.weight}, {"words", item.words}}));
+    list.push_back(table({{"sign", item.sign},
+                          {"where", item.where},
+                          {"text", item.text},
+                          {"about", item.about},
+                          {"weight", item.weight},
+                          {"words", item.words}}));
   }
   return list;
 }
 
 Document conflicts(const std::vector<Conflict>& items) {
   Array list;
-  for (const Conflict& item : items) list.push_back(table({{"sign", item.sign}, {"where", item.where}, {"text", item.text}, {"bits", item.bits}}));
+  for (const Conflict& item : items)
+    list.push_back(table({{"sign", item.sign}, {"where", item.where}, {"text", item.text}, {"bits", item.bits}}));
   return list;
 }
 
@@ -99,6 +105,7 @@ Document to_document(const Finding& finding) {
                 {"joint_failed", to_document(finding.joint_failed)},
                 {"joint_failed_before", finding.joint_failed_before},
                 {"paths", suspects(finding.paths, "path")},
+                {"kinds", suspects(finding.kinds, "kind")},
                 {"causes", suspects(finding.causes, "cause")},
                 {"rivals", suspects(finding.rivals, "cause")},
                 {"for_and_against", weights(finding.for_and_against)},

@@ -52,11 +52,16 @@ struct PapersCommand {
 
 int exit_code(const EnvironmentError& error) {
   switch (error.kind()) {
-    case EnvironmentError::Kind::kNoSuchFile: return kNoSuchFile;
-    case EnvironmentError::Kind::kInputOutput: return kInputOutput;
-    case EnvironmentError::Kind::kBusy: return kBusy;
-    case EnvironmentError::Kind::kUnavailable: return kUnavailable;
-    case EnvironmentError::Kind::kConfiguration: return kConfiguration;
+    case EnvironmentError::Kind::kNoSuchFile:
+      return kNoSuchFile;
+    case EnvironmentError::Kind::kInputOutput:
+      return kInputOutput;
+    case EnvironmentError::Kind::kBusy:
+      return kBusy;
+    case EnvironmentError::Kind::kUnavailable:
+      return kUnavailable;
+    case EnvironmentError::Kind::kConfiguration:
+      return kConfiguration;
   }
   return kInternal;
 }
@@ -65,7 +70,10 @@ Document problems_document(const Problems& problems) {
   Array list;
   for (const Problem& problem : problems) {
     Document entry;
-    entry.set("source", problem.place.source).set("line", problem.place.line).set("column", problem.place.column).set("pointer", problem.place.pointer);
+    entry.set("source", problem.place.source)
+        .set("line", problem.place.line)
+        .set("column", problem.place.column)
+        .set("pointer", problem.place.pointer);
     entry.set("what", problem.what).set("allowed", problem.allowed).set("mend", problem.mend);
     list.push_back(std::move(entry));
   }
@@ -95,12 +103,15 @@ Result<assess::Request> make_request(const Command& command) {
   request.source = path;
   request.read_beside = joint::beside_file(path);
   switch (command.operation->input) {
-    case InputKind::kText: request.input = Document(read_file(path)); break;
+    case InputKind::kText:
+      request.input = Document(read_file(path));
+      break;
     case InputKind::kWord:
       request.input = Document(path);
       if (command.arguments.size() > 1) request.options.emplace("name", command.arguments[1]);
       break;
-    case InputKind::kNone: break;
+    case InputKind::kNone:
+      break;
     case InputKind::kDocument:
     case InputKind::kDocumentOrOptions: {
       auto document = read_document(path);
@@ -116,8 +127,10 @@ int run_operation(const Command& command, std::ostream& out, std::ostream& err) 
   if (!request) return refuse(request.problems(), command.json, err);
   const auto reply = command.operation->run(*request);
   if (!reply) return refuse(reply.problems(), command.json, err);
-  if (command.json) out << write_json(reply->document) << "\n";
-  else out << report::terminal_text(*reply);
+  if (command.json)
+    out << write_json(reply->document) << "\n";
+  else
+    out << report::terminal_text(*reply);
   if (!command.json) err << to_string(reply->warnings);
   return reply->answer_is_no ? kAnswerIsNo : kDone;
 }
@@ -180,8 +193,10 @@ class Parser {
     command->app = app_.add_subcommand(std::string(operation.name), std::string(operation.summary));
     if (!operation.argument.empty()) {
       auto* argument = command->app->add_option(std::string(operation.argument), command->arguments, "file, or - for standard input");
-      if (operation.input == InputKind::kWord) argument->description("one or more words")->expected(1, 2);
-      else argument->expected(0, 1);
+      if (operation.input == InputKind::kWord)
+        argument->description("one or more words")->expected(1, 2);
+      else
+        argument->expected(0, 1);
       if (operation.input != InputKind::kDocumentOrOptions) argument->required();
     }
     for (const assess::OptionSpec& option : operation.options) {

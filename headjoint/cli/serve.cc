@@ -85,9 +85,11 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   http.port = static_cast<std::uint16_t>(options.port);
   http.headers = server::security_headers();
   http.stops_on_signals = true;
-  server::HttpServer listener(http, [&](server::Request request, server::Respond respond) { workbench.handle(std::move(request), std::move(respond)); });
+  server::HttpServer listener(
+      http, [&](server::Request request, server::Respond respond) { workbench.handle(std::move(request), std::move(respond)); });
   out << "http://127.0.0.1:" << listener.port() << "/" << std::endl;
-  err << "The workbench is open in this computer's browser at that address; jobs are kept in " << folder.string() << ". Ctrl-C ends it." << std::endl;
+  err << "The workbench is open in this computer's browser at that address; jobs are kept in " << folder.string() << ". Ctrl-C ends it."
+      << std::endl;
   listener.run();
   return 0;
 }

@@ -93,6 +93,7 @@ function getJob(response, id, what) {
       return problems.length > 0 ? refuse(response, 422, 'The job does not read', { problems }) : answer(response, 200, assessmentOf(document, VERSION));
     }
     case 'paper':
+    case 'owner-sheet':
       return answer(response, 200, paper(id), { 'Content-Type': KINDS['.html'], 'Content-Security-Policy': PAPER_POLICY });
     default:
       return refuse(response, 404, 'No such address');
