@@ -215,7 +215,7 @@ void add_rules(const leakage::CompressionComparison& comparison, Compression& sh
   for (const leakage::RuleResult& rule : comparison.rules) {
     if (rule.rule == leakage::CompressionRule::kLowestToHighest) shown.lowest_over_highest = rule.value;
     if (rule.rule != leakage::CompressionRule::kAdjacentPair) {
-      shown.notes.push_back(rule_text(rule));
+      if (rule.verdict != leakage::Verdict::kNotJudged) shown.notes.push_back(rule_text(rule));
       continue;
     }
     const std::string first = cylinder_name(rule.cylinders.at(0));

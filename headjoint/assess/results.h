@@ -101,7 +101,7 @@ struct RepairOption {
 /// Leak-down of every cylinder.
 struct LeakDownCylinder {
   int cylinder = 0;
-  std::string status;   ///< "measured" | "no leak shown" | "too large to measure" | "not taken"
+  std::string status;  ///< "measured" | "no leak shown" | "too large to measure" | "not taken" | "not accessible"
   double reading_bar = 0;
   double ratio = 0;     ///< leak area / tester orifice area
   double loss = 0;      ///< 0..1
@@ -154,7 +154,7 @@ struct FacePoint {
 
 /// A measured face evaluated.
 struct Flatness {
-  std::string part;    ///< "head" | "block"
+  std::string part;    ///< "head" | "block"; empty when the table alone was given
   std::string head;    ///< "1"
   std::string source;  ///< file
   int points = 0;
