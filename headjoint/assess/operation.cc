@@ -1,6 +1,7 @@
 #include "headjoint/assess/operation.h"
 
 #include <algorithm>
+#include <iterator>
 #include <vector>
 
 #include "headjoint/assess/operation_table.h"
@@ -37,7 +38,13 @@ const std::vector<Operation>& table() {
       {"network", "exact inference on any discrete network", "NETWORK", InputKind::kDocument,
        {{"evidence", "LIST", "what is known: A=yes,D=no"}}, "log_evidence, posteriors{node{state: p}}", run_network},
       {"check", "read a file strictly and list every problem with its place", "FILE", InputKind::kText, {}, "kind, problems[]", run_check},
-      {"new", "a commented start for an engine or job file: `new engine NAME`, `new job NAME`", "KIND", InputKind::kWord, {}, "text", run_new},
+      {"new",
+       "a commented start for an engine or job file: `new engine NAME`, `new job NAME`",
+       "KIND",
+       InputKind::kWord,
+       {{"name", "TEXT", "the same as the second word"}},
+       "text",
+       run_new},
   };
   return operations;
 }
@@ -45,8 +52,12 @@ const std::vector<Operation>& table() {
 }  // namespace
 
 std::string Request::option(const std::string& name, const std::string& otherwise) const {
-  const auto found = options.find(name);
-  return found == options.end() ? otherwise : found->second;
+  const auto [first, last] = options.equal_range(name);
+  if (first == last) return otherwise;
+  const bool has_commas = std::any_of(first, last, [](const auto& option) { return option.second.find(',') != std::string::npos; });
+  std::string values = first->second;
+  for (auto option = std::next(first); option != last; ++option) values += (has_commas ? ";" : ",") + option->second;
+  return values;
 }
 
 std::string_view program_version() { return HEADJOINT_VERSION; }
