@@ -198,12 +198,11 @@ CompressionCylinder compression_cylinder(const leakage::CompressionComparison& c
 
 /// Neighbours that both read low say by their equality whether a breach joins them; pairs that do not both read low say nothing.
 void add_pair_observations(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test, ReadTest<Compression>& read) {
-  constexpr double kLow = 0.90;  // of the reference: common practice, no source
   std::set<std::pair<std::size_t, std::size_t>> equal;
   for (const leakage::RuleResult& rule : comparison.rules)
     if (rule.rule == leakage::CompressionRule::kAdjacentPair) equal.emplace(rule.cylinders.at(0), rule.cylinders.at(1));
   for (const auto& [first, second] : test.neighbours) {
-    const auto is_low = [&](std::size_t i) { return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < kLow; };
+    const auto is_low = [&](std::size_t i) { return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < leakage::kLowRatio; };
     const bool is_equal = equal.contains({first, second});
     if (!is_equal && !(is_low(first) && is_low(second))) continue;
     const std::string text = fmt::format("compression {} and {}: low{}", cylinder_name(first), cylinder_name(second), is_equal ? " and equal" : ", not equal");
