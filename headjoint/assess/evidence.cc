@@ -95,7 +95,7 @@ class Gathering {
         if (reading.counts()) last = &reading;
       }
       if (last == nullptr) continue;
-      if (test == jobs::ReadingTest::kCompression) add(judge_compression(*last, job_.engine, ambient), evidence_.compression);
+      if (test == jobs::ReadingTest::kCompression) add(judge_compression(*last, job_, ambient), evidence_.compression);
       else add(judge_leak_down(*last, ambient), evidence_.leak_down);
     }
   }

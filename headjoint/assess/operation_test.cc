@@ -107,6 +107,16 @@ TEST(Finding, RefusesUnknownSignsWithTheNearestName) {
   EXPECT_THAT(text, HasSubstr("job.toml:4"));
 }
 
+// US Army TM 5-4210-230-14&P-1 Addendum 2: the lowest at least 75 % of the highest. One bar of twelve is far below.
+TEST(Compression, ADeadCylinderCountsOnceItWasTakenAgain) {
+  const std::string dead = "[[reading]]\ntest = \"compression\"\nvalues = [\"12 bar\", \"12 bar\", \"12 bar\", \"1.0 bar\"]\n";
+  const auto status = [](const Result<Reply>& reply) { return std::get<Compression>(reply->content).cylinders.at(3).status; };
+  EXPECT_THAT(status(run("compression", job(dead))), HasSubstr("take it again"));
+  const auto twice = run("compression", job(dead + dead));
+  EXPECT_THAT(status(twice), testing::Not(HasSubstr("not used")));
+  EXPECT_LT(std::get<Compression>(twice->content).lowest_over_highest, 0.1);
+}
+
 TEST(Finding, TakesAFaceTableWithOpenPlacesAndSemicolons) {
   const std::string table = "#open;3;4\\nx_mm;y_mm;z_mm\\n0;0;0,01\\n400;0;0\\n400;150;0\\n0;150;0\\n200;75;\\n";
   const auto reply = run("assess", job("[[face]]\npart = \"head\"\ntable = \"" + table + "\"\n"));

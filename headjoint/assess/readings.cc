@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 #include <utility>
 
@@ -157,11 +158,25 @@ std::string rule_text(const leakage::RuleResult& rule) {
   return {};
 }
 
-leakage::CompressionTest compression_test(const jobs::Reading& reading, const joint::Engine& engine, const leakage::Ambient& ambient) {
+/// Whether an earlier reading that counts showed about the same pressure in this cylinder.
+bool is_confirmed(const jobs::Job& job, const jobs::Reading& last, std::size_t cylinder, GaugePressure pressure) {
+  constexpr double kAgreement = 5e4;  // Pa; two crankings of one cylinder by one person. Common practice, no source
+  return std::any_of(job.readings.begin(), job.readings.end(), [&](const jobs::Reading& earlier) {
+    const bool is_same_test = earlier.test == last.test && earlier.counts() && earlier.place != last.place && cylinder < earlier.values.size();
+    return is_same_test && earlier.values[cylinder].kind == jobs::ReadingValue::Kind::kPressure &&
+           std::abs(earlier.values[cylinder].pressure.pascal() - pressure.pascal()) <= kAgreement;
+  });
+}
+
+leakage::CompressionTest compression_test(const jobs::Reading& reading, const jobs::Job& job, const leakage::Ambient& ambient) {
   leakage::CompressionTest test;
-  for (const jobs::ReadingValue& value : reading.values) {
+  const joint::Engine& engine = job.engine;
+  for (std::size_t i = 0; i < reading.values.size(); ++i) {
     leakage::CompressionReading entry;
-    if (value.kind == jobs::ReadingValue::Kind::kPressure) entry.pressure = value.pressure;
+    if (reading.values[i].kind == jobs::ReadingValue::Kind::kPressure) {
+      entry.pressure = reading.values[i].pressure;
+      entry.confirmed = is_confirmed(job, reading, i, *entry.pressure);
+    }
     test.readings.push_back(entry);
   }
   for (const joint::Bridge& bridge : joint::bridges(engine)) {
@@ -272,8 +287,8 @@ Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const l
   return read;
 }
 
-Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const joint::Engine& engine, const leakage::Ambient& ambient) {
-  const leakage::CompressionTest test = compression_test(reading, engine, ambient);
+Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const jobs::Job& job, const leakage::Ambient& ambient) {
+  const leakage::CompressionTest test = compression_test(reading, job, ambient);
   ReadTest<Compression> read;
   leakage::CompressionComparison comparison;
   try {
