@@ -100,7 +100,7 @@ class Gathering {
       }
       if (last == nullptr) continue;
       if (test == jobs::ReadingTest::kCompression)
-        add(judge_compression(*last, job_.engine, ambient), evidence_.compression);
+        add(judge_compression(*last, job_, ambient), evidence_.compression);
       else
         add(judge_leak_down(*last, ambient), evidence_.leak_down);
     }
@@ -136,6 +136,15 @@ class Gathering {
     return question;
   }
 
+  /// A problem of a table inside the job stands where the table stands; one of a file beside it stands in that file.
+  static Problem at_face(Problem problem, const jobs::Face& face) {
+    if (!face.file.empty()) return problem;
+    if (problem.place.line > 0) problem.what = fmt::format("table line {}: {}", problem.place.line, problem.what);
+    problem.place = face.place;
+    problem.place.pointer += "/table";
+    return problem;
+  }
+
   void add_face(const jobs::Face& face) {
     const std::string name = face.part == jobs::FacePart::kHead ? "head face" : "block face";
     if (!face.counts()) {
@@ -143,7 +152,7 @@ class Gathering {
       return;
     }
     const auto read = judge_face(question_of(face));
-    problems_.insert(problems_.end(), read.problems().begin(), read.problems().end());
+    for (const Problem& problem : read.problems()) problems_.push_back(at_face(problem, face));
     if (!read) return;
     evidence_.faces.push_back(*read);
     const std::string finding = face.part == jobs::FacePart::kHead ? "head_face" : "block_face";

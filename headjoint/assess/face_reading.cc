@@ -77,8 +77,10 @@ std::vector<int> from_one(const std::vector<std::size_t>& indices) {
 void add_speck_note(const faces::FacePoints& points, const faces::MinimumZone& zone, Flatness& flatness) {
   const auto without = faces::flatness_without_each_contact(points, zone);
   if (without.empty() || !(mm(without.front().flatness) < 0.7 * mm(zone.flatness))) return;
+  const std::size_t point = without.front().point;
+  const std::string number = points.names.empty() ? std::to_string(point + 1) : points.name_of(point);
   flatness.notes.push_back(fmt::format("Point {} alone holds much of this: without it {:.3f} mm. Wipe the spot and measure it again.",
-                                       points.name_of(without.front().point), mm(without.front().flatness)));
+                                       number, mm(without.front().flatness)));
 }
 
 }  // namespace

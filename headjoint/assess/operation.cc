@@ -1,6 +1,7 @@
 #include "headjoint/assess/operation.h"
 
 #include <algorithm>
+#include <iterator>
 #include <vector>
 
 #include "headjoint/assess/operation_table.h"
@@ -79,7 +80,7 @@ const std::vector<Operation>& table() {
        "a commented start for an engine or job file: `new engine NAME`, `new job NAME`",
        "KIND",
        InputKind::kWord,
-       {},
+       {{"name", "TEXT", "the same as the second word"}},
        "text",
        run_new},
   };
@@ -89,8 +90,12 @@ const std::vector<Operation>& table() {
 }  // namespace
 
 std::string Request::option(const std::string& name, const std::string& otherwise) const {
-  const auto found = options.find(name);
-  return found == options.end() ? otherwise : found->second;
+  const auto [first, last] = options.equal_range(name);
+  if (first == last) return otherwise;
+  const bool has_commas = std::any_of(first, last, [](const auto& option) { return option.second.find(',') != std::string::npos; });
+  std::string values = first->second;
+  for (auto option = std::next(first); option != last; ++option) values += (has_commas ? ";" : ",") + option->second;
+  return values;
 }
 
 std::string_view program_version() { return HEADJOINT_VERSION; }

@@ -21,7 +21,7 @@ struct Request {
   std::multimap<std::string, std::string> options;  ///< long names without dashes
   joint::ReadBeside read_beside = joint::nothing_beside();
 
-  /// The option's value, or `otherwise` when it was not given.
+  /// The option's value, or `otherwise` when it was not given. Given several times, the values make one list.
   [[nodiscard]] std::string option(const std::string& name, const std::string& otherwise = {}) const;
 };
 
@@ -29,7 +29,7 @@ struct LeakDownReply {
   LeakDown leak_down;
 };
 struct NetworkReply {
-  double log_evidence = 0;
+  double log_evidence = 0;  ///< natural logarithm; NaN unless the status is "done"
   std::string status;
   std::vector<std::string> contradicting;  ///< evidence whose removal would make the rest possible
   struct Node {

@@ -15,7 +15,7 @@ Result<Reply> run_compression(const Request& request) {
     return Problem{
         {request.source, 0, 0, {}}, "the job has no compression reading that counts", {}, "add [[reading]] with test = \"compression\""};
   }
-  const auto read = judge_compression(*last, job->engine, ambient_of(job->history));
+  const auto read = judge_compression(*last, *job, ambient_of(job->history));
   if (!read) return read.problems();
   Reply reply;
   reply.document = answer();

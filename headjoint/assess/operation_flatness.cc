@@ -9,6 +9,7 @@ Result<Reply> run_flatness(const Request& request) {
   OptionReader options(request);
   FaceQuestion question;
   question.source = request.source;
+  question.part.clear();  // a table of points does not say which face it is
   question.limit = options.positive<Length>("limit");
   question.limit_source = "given with --limit";
   question.uncertainty = options.positive<Length>("uncertainty");

@@ -47,7 +47,21 @@ struct Asked {
   jobs::Reading reading;
   leakage::Ambient ambient;
   TesterDetails details;
+  Problems warnings;  ///< from reading the job
 };
+
+/// The same ranges as in a job file, and one way of stating the orifice.
+void check_tester(const Asked& asked, const Request& request, OptionReader& options) {
+  const Length mm = unit_of<Length>("mm");
+  if (const auto& orifice = asked.reading.orifice; orifice && !(orifice->value >= 0.1 * mm && orifice->value <= 10 * mm))
+    options.refuse("--orifice", "is \"" + orifice->text + "\"", "0.1 mm to 10 mm");
+  const double ambient = asked.ambient.pressure.pascal();
+  if (!(ambient >= 500e2 && ambient <= 1100e2))
+    options.refuse("--ambient", "is \"" + request.option("ambient") + "\"", "500 mbar to 1100 mbar, absolute");
+  if (asked.details.effective_area && (request.options.contains("orifice") || request.options.contains("discharge")))
+    options.refuse("--area", "the calibrated area stands for the orifice and its discharge coefficient",
+                   "--area, or --orifice with --discharge");
+}
 
 Result<Asked> asked_by_options(const Request& request) {
   OptionReader options(request);
@@ -59,6 +73,7 @@ Result<Asked> asked_by_options(const Request& request) {
   asked.reading.resolution = figure_of(options.quantity<GaugePressure>("resolution"));
   if (const auto ambient = options.quantity<AbsolutePressure>("ambient")) asked.ambient.pressure = ambient->value;
   asked.details.effective_area = options.positive<Area>("area");
+  check_tester(asked, request, options);
   if (const std::string text = request.option("discharge"); !text.empty()) {
     asked.details.discharge = parse_number(text);
     if (!asked.details.discharge || !(*asked.details.discharge >= 0.5 && *asked.details.discharge <= 1))
@@ -73,6 +88,11 @@ Result<Asked> asked_by_options(const Request& request) {
 }
 
 Result<Asked> asked_by_job(const Request& request) {
+  if (!request.options.empty())
+    return Problem{{{}, 0, 0, "--" + request.options.begin()->first},
+                   "the job says how its leak-down was taken",
+                   {},
+                   "give a job or options, not both"};
   const auto job = jobs::read_job(request.input, request.read_beside);
   if (!job) return job.problems();
   const jobs::Reading* last = nullptr;
@@ -83,7 +103,7 @@ Result<Asked> asked_by_job(const Request& request) {
                    "the job has no leak-down that counts",
                    {},
                    "add [[reading]] with test = \"leak_down\", or give --supply and --reading"};
-  return Asked{*last, ambient_of(job->history), {}};
+  return Asked{*last, ambient_of(job->history), {}, job.problems()};
 }
 
 }  // namespace
@@ -102,6 +122,7 @@ Result<Reply> run_leak_down(const Request& request) {
   Reply reply;
   reply.document = answer();
   merge_members(reply.document, to_document(read->shown));
+  reply.warnings = asked->warnings;
   reply.content = LeakDownReply{read->shown};
   return reply;
 }

@@ -1,3 +1,5 @@
+#include <limits>
+
 #include "headjoint/assess/operation_table.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/diagnosis/network.h"
@@ -22,7 +24,7 @@ Result<Reply> run_network(const Request& request) {
   const diagnosis::NetworkPosterior posterior = diagnosis::infer(*network, *evidence);
   NetworkReply content;
   content.status = diagnosis::to_text(posterior.status);
-  content.log_evidence = posterior.log_evidence;
+  content.log_evidence = posterior.status == diagnosis::Status::kDone ? posterior.log_evidence : std::numeric_limits<double>::quiet_NaN();
   for (const std::size_t piece : posterior.conflicting) content.contradicting.push_back(evidence_text(*network, (*evidence)[piece]));
   for (std::size_t n = 0; n < posterior.posteriors.size(); ++n) {
     NetworkReply::Node node{network->nodes[n].name, {}};

@@ -109,6 +109,34 @@ TEST(Finding, RefusesUnknownSignsWithTheNearestName) {
   EXPECT_THAT(text, HasSubstr("job.toml:4"));
 }
 
+// US Army TM 5-4210-230-14&P-1 Addendum 2: the lowest at least 75 % of the highest. One bar of twelve is far below.
+TEST(Compression, ADeadCylinderCountsOnceItWasTakenAgain) {
+  const std::string dead = "[[reading]]\ntest = \"compression\"\nvalues = [\"12 bar\", \"12 bar\", \"12 bar\", \"1.0 bar\"]\n";
+  const auto status = [](const Result<Reply>& reply) { return std::get<Compression>(reply->content).cylinders.at(3).status; };
+  EXPECT_THAT(status(run("compression", job(dead))), HasSubstr("take it again"));
+  const auto twice = run("compression", job(dead + dead));
+  EXPECT_THAT(status(twice), testing::Not(HasSubstr("not used")));
+  EXPECT_LT(std::get<Compression>(twice->content).lowest_over_highest, 0.1);
+}
+
+TEST(Finding, TakesAFaceTableWithOpenPlacesAndSemicolons) {
+  const std::string table = "#open;3;4\\nx_mm;y_mm;z_mm\\n0;0;0,01\\n400;0;0\\n400;150;0\\n0;150;0\\n200;75;\\n";
+  const auto reply = run("assess", job("[[face]]\npart = \"head\"\ntable = \"" + table + "\"\n"));
+  ASSERT_TRUE(reply) << to_string(reply.problems());
+  const Flatness& face = std::get<Assessment>(reply->content).faces.at(0);
+  EXPECT_EQ(face.points, 4);
+  EXPECT_EQ(face.not_measured, 1);
+}
+
+TEST(Finding, RefusesAFaultyFaceTableWhereItStands) {
+  const std::string text = problems_of("[[face]]\npart = \"head\"\ntable = \"x_mm,y_mm,z_mm\\n0,0,much\\n\"\n");
+  EXPECT_THAT(text, HasSubstr("table line 2: \"much\" is not a number"));
+  EXPECT_THAT(problems_of("[[face]]\npart = \"head\"\ntable = \"x,y,z\\n0,0,0\"\n"), HasSubstr("has no unit"));
+  for (const char* table : {"", "x_mm,y_mm,z_mm\\nnan,inf,1e999", "x_mm,y_mm,z_mm\\n1,2,1e9", "x_kg,y_mm,z_mm\\n1,2,3"}) {
+    EXPECT_FALSE(run("assess", job("[[face]]\npart = \"head\"\ntable = \"" + std::string(table) + "\"\n"))) << table;
+  }
+}
+
 TEST(Finding, AVoidTestCountsAsNotDone) {
   const Finding without = finding_after("[signs]\nmilky_oil = \"absent\"\n");
   const Finding with = finding_after("[signs]\nmilky_oil = \"absent\"\ncolour_test = \"void\"\n");

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 #include <utility>
 
@@ -181,11 +182,26 @@ std::string rule_text(const leakage::RuleResult& rule) {
   return {};
 }
 
-leakage::CompressionTest compression_test(const jobs::Reading& reading, const joint::Engine& engine, const leakage::Ambient& ambient) {
+/// Whether an earlier reading that counts showed about the same pressure in this cylinder.
+bool is_confirmed(const jobs::Job& job, const jobs::Reading& last, std::size_t cylinder, GaugePressure pressure) {
+  constexpr double kAgreement = 5e4;  // Pa; two crankings of one cylinder by one person. Common practice, no source
+  return std::any_of(job.readings.begin(), job.readings.end(), [&](const jobs::Reading& earlier) {
+    const bool is_same_test =
+        earlier.test == last.test && earlier.counts() && earlier.place != last.place && cylinder < earlier.values.size();
+    return is_same_test && earlier.values[cylinder].kind == jobs::ReadingValue::Kind::kPressure &&
+           std::abs(earlier.values[cylinder].pressure.pascal() - pressure.pascal()) <= kAgreement;
+  });
+}
+
+leakage::CompressionTest compression_test(const jobs::Reading& reading, const jobs::Job& job, const leakage::Ambient& ambient) {
   leakage::CompressionTest test;
-  for (const jobs::ReadingValue& value : reading.values) {
+  const joint::Engine& engine = job.engine;
+  for (std::size_t i = 0; i < reading.values.size(); ++i) {
     leakage::CompressionReading entry;
-    if (value.kind == jobs::ReadingValue::Kind::kPressure) entry.pressure = value.pressure;
+    if (reading.values[i].kind == jobs::ReadingValue::Kind::kPressure) {
+      entry.pressure = reading.values[i].pressure;
+      entry.confirmed = is_confirmed(job, reading, i, *entry.pressure);
+    }
     test.readings.push_back(entry);
   }
   for (const joint::Bridge& bridge : joint::bridges(engine)) {
@@ -224,13 +240,12 @@ CompressionCylinder compression_cylinder(const leakage::CompressionComparison& c
 /// Neighbours that both read low say by their equality whether a breach joins them; pairs that do not both read low say nothing.
 void add_pair_observations(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test,
                            ReadTest<Compression>& read) {
-  constexpr double kLow = 0.90;  // of the reference: common practice, no source
   std::set<std::pair<std::size_t, std::size_t>> equal;
   for (const leakage::RuleResult& rule : comparison.rules)
     if (rule.rule == leakage::CompressionRule::kAdjacentPair) equal.emplace(rule.cylinders.at(0), rule.cylinders.at(1));
   for (const auto& [first, second] : test.neighbours) {
     const auto is_low = [&](std::size_t i) {
-      return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < kLow;
+      return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < leakage::kLowRatio;
     };
     const bool is_equal = equal.contains({first, second});
     if (!is_equal && !(is_low(first) && is_low(second))) continue;
@@ -245,7 +260,7 @@ void add_rules(const leakage::CompressionComparison& comparison, Compression& sh
   for (const leakage::RuleResult& rule : comparison.rules) {
     if (rule.rule == leakage::CompressionRule::kLowestToHighest) shown.lowest_over_highest = rule.value;
     if (rule.rule != leakage::CompressionRule::kAdjacentPair) {
-      shown.notes.push_back(rule_text(rule));
+      if (rule.verdict != leakage::Verdict::kNotJudged) shown.notes.push_back(rule_text(rule));
       continue;
     }
     const std::string first = cylinder_name(rule.cylinders.at(0));
@@ -305,9 +320,8 @@ Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const l
   return read;
 }
 
-Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const joint::Engine& engine,
-                                                const leakage::Ambient& ambient) {
-  const leakage::CompressionTest test = compression_test(reading, engine, ambient);
+Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const jobs::Job& job, const leakage::Ambient& ambient) {
+  const leakage::CompressionTest test = compression_test(reading, job, ambient);
   ReadTest<Compression> read;
   leakage::CompressionComparison comparison;
   try {

@@ -35,7 +35,8 @@ struct TesterDetails {
                                                          const TesterDetails& details = {});
 
 /// Cranking compression compared within the engine.
-[[nodiscard]] Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const joint::Engine& engine,
+/// A value that looks like a slip counts when another reading of the job showed about the same: it was taken again.
+[[nodiscard]] Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const jobs::Job& job,
                                                               const leakage::Ambient& ambient);
 
 }  // namespace headjoint::assess

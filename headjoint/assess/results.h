@@ -66,7 +66,7 @@ struct Finding {
   Chance joint_failed;
   double joint_failed_before = 0;  ///< before any evidence
   std::vector<Suspect> paths;      ///< likeliest first
-  std::vector<Suspect> kinds;      ///< "at any cylinder": the paths of one kind together
+  std::vector<Suspect> kinds;      ///< "at some cylinder": the paths of one kind together
   std::vector<Suspect> causes;     ///< roots: why the joint failed
   std::vector<Suspect> rivals;
   std::vector<Weight> for_and_against;  ///< heaviest first
@@ -102,7 +102,7 @@ struct RepairOption {
 /// Leak-down of every cylinder.
 struct LeakDownCylinder {
   int cylinder = 0;
-  std::string status;  ///< "measured" | "no leak shown" | "too large to measure" | "not taken"
+  std::string status;  ///< "measured" | "no leak shown" | "too large to measure" | "not taken" | "not accessible"
   double reading_bar = 0;
   double ratio = 0;  ///< leak area / tester orifice area
   double loss = 0;   ///< 0..1
@@ -155,7 +155,7 @@ struct FacePoint {
 
 /// A measured face evaluated.
 struct Flatness {
-  std::string part;    ///< "head" | "block"
+  std::string part;    ///< "head" | "block"; empty when the table alone was given
   std::string head;    ///< "1"
   std::string source;  ///< file
   int points = 0;

@@ -128,18 +128,27 @@ Document to_document(const NextCheck& check) {
                 {"cautions", list_document(check.cautions)}});
 }
 
+namespace {
+
+/// A figure of a cylinder, or null where nothing was read: blank is not zero.
+Document figure_of(const std::string& status, double value) {
+  return status == "not taken" || status == "not accessible" ? Document() : Document(value);
+}
+
+}  // namespace
+
 Document to_document(const LeakDown& leak_down) {
   Array cylinders;
   for (const LeakDownCylinder& c : leak_down.cylinders) {
     cylinders.push_back(table({{"cylinder", c.cylinder},
                                {"status", c.status},
-                               {"reading_bar", c.reading_bar},
-                               {"ratio", c.ratio},
-                               {"loss", c.loss},
-                               {"leak_area_mm2", c.leak_area_mm2},
-                               {"low_mm2", c.low_mm2},
-                               {"high_mm2", c.high_mm2},
-                               {"flow_L_per_min", c.flow_L_per_min},
+                               {"reading_bar", figure_of(c.status, c.reading_bar)},
+                               {"ratio", figure_of(c.status, c.ratio)},
+                               {"loss", figure_of(c.status, c.loss)},
+                               {"leak_area_mm2", figure_of(c.status, c.leak_area_mm2)},
+                               {"low_mm2", figure_of(c.status, c.low_mm2)},
+                               {"high_mm2", figure_of(c.status, c.high_mm2)},
+                               {"flow_L_per_min", figure_of(c.status, c.flow_L_per_min)},
                                {"suspect", c.is_suspect}}));
   }
   return table({{"supply_bar", leak_down.supply_bar},
@@ -156,12 +165,12 @@ Document to_document(const Compression& compression) {
   for (const CompressionCylinder& c : compression.cylinders) {
     cylinders.push_back(table({{"cylinder", c.cylinder},
                                {"status", c.status},
-                               {"reading_bar", c.reading_bar},
-                               {"expected_bar", c.expected_bar},
-                               {"ratio", c.ratio},
-                               {"leak_area_mm2", c.leak_area_mm2},
-                               {"low_mm2", c.low_mm2},
-                               {"high_mm2", c.high_mm2}}));
+                               {"reading_bar", figure_of(c.status, c.reading_bar)},
+                               {"expected_bar", figure_of(c.status, c.expected_bar)},
+                               {"ratio", figure_of(c.status, c.ratio)},
+                               {"leak_area_mm2", figure_of(c.status, c.leak_area_mm2)},
+                               {"low_mm2", figure_of(c.status, c.low_mm2)},
+                               {"high_mm2", figure_of(c.status, c.high_mm2)}}));
   }
   Array pairs;
   for (const CompressionPair& pair : compression.pairs) pairs.push_back(table({{"bridge", pair.bridge}, {"text", pair.text}}));

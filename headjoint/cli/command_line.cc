@@ -5,10 +5,12 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <iostream>
+#include <map>
 #include <memory>
 #include <optional>
 
 #include "headjoint/assess/operation.h"
+#include "headjoint/assess/results_document.h"
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
@@ -39,7 +41,7 @@ struct Command {
   const Operation* operation = nullptr;
   CLI::App* app = nullptr;
   std::vector<std::string> arguments;
-  std::map<std::string, std::vector<std::string>> values;
+  std::map<std::string, std::optional<std::string>> values;
   bool json = false;
 };
 
@@ -68,15 +70,7 @@ int exit_code(const EnvironmentError& error) {
 
 Document problems_document(const Problems& problems) {
   Array list;
-  for (const Problem& problem : problems) {
-    Document entry;
-    entry.set("source", problem.place.source)
-        .set("line", problem.place.line)
-        .set("column", problem.place.column)
-        .set("pointer", problem.place.pointer);
-    entry.set("what", problem.what).set("allowed", problem.allowed).set("mend", problem.mend);
-    list.push_back(std::move(entry));
-  }
+  for (const Problem& problem : problems) list.push_back(assess::to_document(problem));
   Document document;
   document.set("schema_version", 1).set("problems", std::move(list));
   return document;
@@ -96,8 +90,8 @@ Result<Document> read_document(const std::string& path) {
 
 Result<assess::Request> make_request(const Command& command) {
   assess::Request request;
-  for (const auto& [name, values] : command.values)
-    for (const std::string& value : values) request.options.emplace(name, value);
+  for (const auto& [name, value] : command.values)
+    if (value) request.options.emplace(name, *value);
   if (command.arguments.empty()) return request;
   const std::string& path = command.arguments.front();
   request.source = path;
@@ -169,6 +163,7 @@ class Parser {
   }
 
   int run(const std::vector<std::string>& words, std::span<const EmbeddedFile> page, std::ostream& out, std::ostream& err) {
+    if (!words.empty() && !words.front().starts_with('-') && !knows(words.front())) return refuse_operation(words.front(), err);
     std::vector<std::string> reversed(words.rbegin(), words.rend());
     try {
       app_.parse(reversed);
@@ -187,6 +182,24 @@ class Parser {
   }
 
  private:
+  [[nodiscard]] std::vector<std::string> names() const {
+    std::vector<std::string> names;
+    for (const CLI::App* known : app_.get_subcommands({})) names.push_back(known->get_name());
+    return names;
+  }
+
+  [[nodiscard]] bool knows(const std::string& word) const {
+    const std::vector<std::string> known = names();
+    return std::find(known.begin(), known.end(), word) != known.end();
+  }
+
+  int refuse_operation(const std::string& word, std::ostream& err) const {
+    const auto nearest = nearest_name(word, names());
+    err << "headjoint: no operation is called \"" << word << "\"" << (nearest ? "; did you mean \"" + *nearest + "\"?" : "")
+        << "\nRun headjoint --help for the list.\n";
+    return kUsage;
+  }
+
   void add(const Operation& operation) {
     auto command = std::make_unique<Command>();
     command->operation = &operation;
@@ -201,9 +214,7 @@ class Parser {
     }
     for (const assess::OptionSpec& option : operation.options) {
       command->app->add_option("--" + std::string(option.name), command->values[std::string(option.name)], std::string(option.help))
-          ->type_name(std::string(option.value))
-          ->allow_extra_args(false)
-          ->take_all();
+          ->type_name(std::string(option.value));
     }
     command->app->add_flag("--json", command->json, "one JSON object with schema_version");
     commands_.push_back(std::move(command));

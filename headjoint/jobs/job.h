@@ -69,20 +69,12 @@ struct Reading {
 
 enum class FacePart { kHead, kBlock };
 
-/// A measured point of a face, in millimetres, z up out of the metal.
-struct FacePoint {
-  double x_mm = 0;
-  double y_mm = 0;
-  double z_mm = 0;
-};
-
-/// [[face]]
+/// [[face]]: a table of measured points, kept as it came; whoever judges the face reads it.
 struct Face {
   FacePart part = FacePart::kHead;
   int head = 1;
   std::string file;   ///< path of the CSV beside the job, or empty when the table is carried inside
   std::string table;  ///< the CSV itself, with units in its header
-  std::vector<FacePoint> points;
   joint::OptionalFigure<Length> uncertainty;
   std::string tool;
   std::string taken;

@@ -14,7 +14,7 @@ namespace headjoint::jobs {
 ///
 /// Checked: kinds, units, ranges, places against the engine's cylinders, bridges and heads, number of values, a gauge read in
 /// the wrong unit. The words for the states of a finding are checked for shape only: which finding knows which state is the
-/// network's business. Only `format` and `engine` must be there.
+/// network's business, and the points of a face are the judge's. Only `format` and `engine` must be there.
 ///
 /// @returns the job (perhaps with warnings), or every problem with its place
 [[nodiscard]] Result<Job> read_job(const Document& document, const joint::ReadBeside& read_beside);

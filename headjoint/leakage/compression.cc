@@ -15,7 +15,6 @@ constexpr double kLowestToHighest = 0.75;        // TM 5-4210-230-14&P-1 Add. 2
 constexpr double kGoodSpread = 0.10;             // common practice
 constexpr double kSpreadLimit = 0.15;            // common practice
 constexpr double kPairEquality = 0.05;           // of the pair's mean; assumption, from the cycle model 0 to 3 % for a real breach
-constexpr double kLowRatio = 0.90;               // a cylinder counts as low below this share of the healthy level; assumption
 constexpr double kFarAbove = 1.20;               // over the next highest; 10 cm3 of liquid in 400 cm3 at ratio 10 give 1.30
 constexpr double kAgreement = 0.15;              // spread within which the others count as agreeing
 constexpr std::size_t kFewestToDoubtTheTop = 4;  // of three, two low neighbours and one sound cylinder look just the same

@@ -12,6 +12,9 @@
 /// own error, heat loss); absolute levels are judged by the engine maker's figures alone.
 namespace headjoint::leakage {
 
+/// A cylinder counts as low below this share of the healthy level. Common practice, no source.
+inline constexpr double kLowRatio = 0.90;
+
 /// One cylinder's gauge reading after the last stroke.
 struct CompressionReading {
   std::optional<GaugePressure> pressure;  ///< empty: not taken. 0 to 100 bar

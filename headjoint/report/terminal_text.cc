@@ -84,7 +84,7 @@ class Shower {
                                       [](const Problem& p) { return p.severity == Problem::Severity::kError; });
     const auto warnings = static_cast<std::ptrdiff_t>(reply.problems.size()) - errors;
     const std::string kind = reply.kind.empty() ? "file" : reply.kind;
-    page_.strong(errors > 0 ? "This " + kind + " cannot be used yet." : "This " + kind + " can be used.");
+    page_.strong((kind == "points" ? "These " : "This ") + kind + (errors > 0 ? " cannot be used yet." : " can be used."));
     page_.paragraph(counted(errors, "error") + ", " + counted(warnings, "warning") + ".");
     for (const Problem& problem : reply.problems) page_.paragraph(to_string(problem), 2, 6);
     show_warnings(page_, reply_.warnings, reply.problems);

@@ -1,5 +1,7 @@
 #include "headjoint/report/internal/reading_rows.h"
 
+#include <algorithm>
+
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/markup.h"
 
@@ -27,6 +29,8 @@ std::string cylinders_where(const std::vector<Row>& rows, Is is) {
 
 std::string band(double low, double high, bool shown) { return shown ? fixed(low, 2) + "–" + fixed(high, 2) : ""; }
 
+bool is_taken(const std::string& status) { return status != "not taken" && status != "not accessible"; }
+
 bool is_measured(const std::string& status) { return status == "measured"; }
 
 std::string face_name(const assess::Flatness& face) {
@@ -39,10 +43,14 @@ std::string face_name(const assess::Flatness& face) {
 ReadingRows leak_down_rows(const assess::LeakDown& leak_down) {
   ReadingRows out;
   const std::string suspects = cylinders_where(leak_down.cylinders, [](const LeakDownCylinder& c) { return c.is_suspect; });
+  const bool any_taken =
+      std::any_of(leak_down.cylinders.begin(), leak_down.cylinders.end(), [](const LeakDownCylinder& c) { return is_taken(c.status); });
   out.verdict =
-      "Leak-down: " + (suspects.empty() ? "no cylinder loses more than 25 %."
-                                        : suspects + " lose" + (suspects.starts_with("cylinders") ? "" : "s") + " more than 25 %.");
-  out.how = "Supply " + fixed(leak_down.supply_bar, 2) + " bar, orifice " + fixed(leak_down.orifice_mm, 2) + " mm (" +
+      "Leak-down: " + (!any_taken         ? "no cylinder was measured."
+                       : suspects.empty() ? "no cylinder loses more than 25 %."
+                                          : suspects + " lose" + (suspects.starts_with("cylinders") ? "" : "s") + " more than 25 %.");
+  out.how = "Supply " + fixed(leak_down.supply_bar, 2) + " bar, orifice " +
+            (leak_down.orifice_mm > 0 ? fixed(leak_down.orifice_mm, 2) + " mm" : std::string("calibrated")) + " (" +
             fixed(leak_down.orifice_area_mm2, 2) + " mm2). Leaks smaller than " + fixed(leak_down.smallest_leak_mm2, 3) +
             " mm2 could not have been seen.";
   out.columns = {
@@ -50,7 +58,7 @@ ReadingRows leak_down_rows(const assess::LeakDown& leak_down) {
       {"range, mm2", "range mm2", true}, {"flow, L/min", "L/min", true}, {"status", "status"}};
   for (const LeakDownCylinder& c : leak_down.cylinders) {
     const bool area = is_measured(c.status);
-    const bool taken = c.status != "not taken";
+    const bool taken = is_taken(c.status);
     out.rows.push_back({std::to_string(c.cylinder), taken ? fixed(c.reading_bar, 2) : "", taken ? fixed(100 * c.loss, 0) : "",
                         area ? fixed(c.leak_area_mm2, 2) : "", band(c.low_mm2, c.high_mm2, area), area ? fixed(c.flow_L_per_min, 1) : "",
                         c.status + (c.is_suspect ? ", suspect" : "")});
@@ -61,7 +69,10 @@ ReadingRows leak_down_rows(const assess::LeakDown& leak_down) {
 
 ReadingRows compression_rows(const assess::Compression& compression) {
   ReadingRows out;
-  out.verdict = "Compression: lowest is " + fixed(100 * compression.lowest_over_highest, 0) + " % of highest.";
+  const auto compared = std::count_if(compression.cylinders.begin(), compression.cylinders.end(),
+                                      [](const CompressionCylinder& c) { return c.expected_bar > 0; });
+  out.verdict = compared > 1 ? "Compression: lowest is " + fixed(100 * compression.lowest_over_highest, 0) + " % of highest."
+                             : "Compression: there is nothing to compare.";
   if (compression.smallest_leak_mm2 > 0)
     out.how = "Leaks smaller than " + fixed(compression.smallest_leak_mm2, 2) + " mm2 could not have been seen.";
   out.columns = {{"cylinder", "cyl", true},
@@ -73,7 +84,7 @@ ReadingRows compression_rows(const assess::Compression& compression) {
                  {"status", "status"}};
   for (const CompressionCylinder& c : compression.cylinders) {
     const bool measured = is_measured(c.status);
-    const bool taken = c.status != "not taken";
+    const bool taken = is_taken(c.status);
     const bool area = measured && c.high_mm2 > 0;
     const bool expected = measured && c.expected_bar > 0;
     out.rows.push_back({std::to_string(c.cylinder), taken ? fixed(c.reading_bar, 2) : "", expected ? fixed(c.expected_bar, 1) : "",
@@ -90,7 +101,7 @@ FaceWords face_words(const assess::Flatness& face) {
   FaceWords out;
   const std::string deviation = fixed(face.minimum_zone_FLTt_mm, 3) + " mm";
   const std::string decision = decision_words(face.decision);
-  const bool found = face.status == "optimal";
+  const bool found = !face.status.empty() && face.status != "not run";
   out.verdict = face_name(face) + ": ";
   out.verdict += found ? "flatness deviation " + deviation + (decision.empty() ? "." : ", " + decision + ".")
                        : "not evaluated: " + (face.status.empty() ? "not run" : plain_text(face.status)) + ".";
@@ -103,7 +114,7 @@ FaceWords face_words(const assess::Flatness& face) {
   };
   if (found)
     add("minimum zone FLTt", face.minimum_zone_FLTt_mm,
-        "contact " + face.contact + (face.is_certified ? ", proved optimal" : ", optimality not proved"));
+        "contact " + face.contact + (face.is_certified ? ", proved optimal" : ", " + plain_text(face.status)));
   if (face.points > 0) {
     add("least squares FLTt", face.least_squares_FLTt_mm, "peak to valley");
     add("least squares FLTp", face.FLTp_mm, "highest above the plane");

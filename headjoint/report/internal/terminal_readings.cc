@@ -1,6 +1,7 @@
 #include "headjoint/report/internal/terminal_readings.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "headjoint/report/chance_words.h"
 #include "headjoint/report/internal/finding_words.h"
@@ -49,11 +50,21 @@ void show_face(TerminalPage& page, const assess::Flatness& face) {
   for (const std::string& note : face.notes) page.paragraph("- " + plain_text(note), 2, 4);
 }
 
+namespace {
+
+std::string network_verdict(const std::string& status) {
+  if (status == "done" || status.empty()) return "Posterior probabilities";
+  if (status == "impossible") return "This evidence cannot all be true together: no probabilities are given.";
+  return "The probabilities could not be worked out: " + status + ".";
+}
+
+}  // namespace
+
 void show_network(TerminalPage& page, const assess::NetworkReply& network) {
-  page.strong(network.status == "done" || network.status.empty() ? "Posterior probabilities" : "Status: " + network.status);
+  page.strong(network_verdict(network.status));
   if (!network.contradicting.empty()) page.paragraph("Evidence whose removal would make the rest possible:");
   for (const std::string& name : network.contradicting) page.paragraph("- " + plain_text(name), 2, 4);
-  page.paragraph("log evidence " + fixed(network.log_evidence, 6));
+  if (std::isfinite(network.log_evidence)) page.paragraph("log evidence " + fixed(network.log_evidence, 6));
   for (const assess::NetworkReply::Node& node : network.posteriors) {
     page.blank();
     page.strong(node.name);

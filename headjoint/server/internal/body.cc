@@ -86,6 +86,7 @@ Document operation_input(const assess::Operation& operation, const Document& inp
     refuse({{{source, 0, 0, {}}, "the input is missing", std::string(operation.argument), "put it into \"input\""}});
   }
   if (operation.input == InputKind::kText) return input.is_table() ? Document(write_json(input)) : input;
+  if (operation.input == InputKind::kWord) return input;
   if (input.is_text()) return parsed(input.text(), source);
   return standing_alone(input, "/input", source);
 }
