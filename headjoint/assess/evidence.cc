@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
 
 #include "headjoint/assess/face_reading.h"
 #include "headjoint/assess/readings.h"
@@ -145,10 +144,20 @@ class Gathering {
     return problem;
   }
 
+  bool is_measured_again(const jobs::Face& face) const {
+    return std::any_of(job_.faces.begin(), job_.faces.end(), [&](const jobs::Face& other) {
+      return &other > &face && other.part == face.part && other.head == face.head && other.counts();
+    });
+  }
+
   void add_face(const jobs::Face& face) {
     const std::string name = face.part == jobs::FacePart::kHead ? "head face" : "block face";
     if (!face.counts()) {
       evidence_.not_counted.push_back(name + ": " + face.void_reason);
+      return;
+    }
+    if (is_measured_again(face)) {
+      evidence_.not_counted.push_back(name + ": an earlier measurement; the last one counts");
       return;
     }
     const auto read = judge_face(question_of(face));
@@ -165,8 +174,6 @@ class Gathering {
     const int instance = network_.find(finding, place);
     if (likelihood.empty())
       evidence_.not_counted.push_back(label + ": no limit in the engine file to judge it by");
-    else if (!faces_seen_.insert(finding + "@" + place).second)
-      evidence_.not_counted.push_back(label + ": measured twice; the first counts");
     else if (instance >= 0)
       evidence_.observations.push_back(
           {finding, place, likelihood, label, network_.finding(static_cast<std::size_t>(instance)).measures.size() > 0});
@@ -190,7 +197,6 @@ class Gathering {
   const diagnosis::InstanceNetwork& network_;
   Evidence evidence_;
   Problems problems_;
-  std::set<std::string> faces_seen_;
 };
 
 }  // namespace

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "headjoint/assess/chance_words.h"
 #include "headjoint/assess/knowledge.h"
@@ -17,6 +18,7 @@ constexpr double kWorthNaming = 0.30;     ///< a suspect that the sentence names
 constexpr double kSpeaksFor = 1.5;        ///< factor on the odds from which the evidence speaks for the joint
 constexpr double kLiveQuestion = 0.05;    ///< chance below which a repair is no question of the day
 constexpr double kLeastNet = 1.0;         ///< workshop minutes a check must save over its cost to be offered
+constexpr double kNotKnown = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t kLeading = 6;
 
 using diagnosis::Diagnosis;
@@ -193,7 +195,8 @@ Finding finding_of(const InstanceNetwork& network, const std::vector<Observation
   const Diagnosis diagnosis = diagnosis::diagnose(network, observations, {.target = kTarget, .leading = kLeading});
   Finding finding;
   finding.status = diagnosis::to_text(diagnosis.status);
-  finding.log_evidence = diagnosis.log_evidence;
+  finding.log_evidence = diagnosis.status == diagnosis::Status::kDone ? diagnosis.log_evidence : kNotKnown;
+  finding.joint_failed = {kNotKnown, kNotKnown, kNotKnown};
   finding.not_counted = std::move(not_counted);
   if (diagnosis.status == diagnosis::Status::kDone) {
     add_suspects(network, diagnosis, finding);

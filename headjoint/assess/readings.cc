@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 #include <utility>
 
@@ -30,8 +31,8 @@ constexpr double kTypicalHealthyLoss = 0.06;
 
 double mm2(Area area) { return area.si() / kSquareMillimetre; }
 
-/// Upper limit of the band; where the test sets none, the lower one repeated.
-double high_mm2(const LeakArea& leak) { return mm2(leak.high.value_or(leak.low)); }
+/// Upper limit of the band; not a number where the test sets none.
+double high_mm2(const LeakArea& leak) { return leak.high ? mm2(*leak.high) : std::numeric_limits<double>::quiet_NaN(); }
 
 std::string status_text(LeakArea::Status status) {
   switch (status) {

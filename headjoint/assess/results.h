@@ -60,9 +60,9 @@ struct Conflict {
 
 /// What the evidence says.
 struct Finding {
-  std::string status;    ///< "done" | "impossible" | "inaccurate" | "too large"
-  std::string sentence;  ///< the verdict in one line of plain words
-  double log_evidence = 0;
+  std::string status;       ///< "done" | "impossible" | "inaccurate" | "too large"
+  std::string sentence;     ///< the verdict in one line of plain words
+  double log_evidence = 0;  ///< this and joint_failed are not a number unless done
   Chance joint_failed;
   double joint_failed_before = 0;  ///< before any evidence
   std::vector<Suspect> paths;      ///< likeliest first
@@ -108,7 +108,7 @@ struct LeakDownCylinder {
   double loss = 0;   ///< 0..1
   double leak_area_mm2 = 0;
   double low_mm2 = 0;
-  double high_mm2 = 0;
+  double high_mm2 = 0;  ///< not a number where the test sets no upper limit
   double flow_L_per_min = 0;
   bool is_suspect = false;  ///< loss above 25 %
 };
@@ -131,7 +131,7 @@ struct CompressionCylinder {
   double ratio = 0;
   double leak_area_mm2 = 0;
   double low_mm2 = 0;
-  double high_mm2 = 0;
+  double high_mm2 = 0;  ///< not a number where the test sets no upper limit
 };
 struct CompressionPair {
   std::string bridge;  ///< "2-3"

@@ -1,6 +1,7 @@
 #include "headjoint/report/internal/reading_rows.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/markup.h"
@@ -27,7 +28,9 @@ std::string cylinders_where(const std::vector<Row>& rows, Is is) {
   return (numbers.size() == 1 ? "cylinder " : numbers.empty() ? "" : "cylinders ") + list_of(numbers);
 }
 
-std::string band(double low, double high, bool shown) { return shown ? fixed(low, 2) + "–" + fixed(high, 2) : ""; }
+std::string band(double low, double high, bool shown) {
+  return !shown ? "" : std::isfinite(high) ? fixed(low, 2) + "–" + fixed(high, 2) : "over " + fixed(low, 2);
+}
 
 bool is_taken(const std::string& status) { return status != "not taken" && status != "not accessible"; }
 
@@ -85,7 +88,7 @@ ReadingRows compression_rows(const assess::Compression& compression) {
   for (const CompressionCylinder& c : compression.cylinders) {
     const bool measured = is_measured(c.status);
     const bool taken = is_taken(c.status);
-    const bool area = measured && c.high_mm2 > 0;
+    const bool area = measured && !(c.high_mm2 <= 0);
     const bool expected = measured && c.expected_bar > 0;
     out.rows.push_back({std::to_string(c.cylinder), taken ? fixed(c.reading_bar, 2) : "", expected ? fixed(c.expected_bar, 1) : "",
                         expected ? fixed(100 * c.ratio, 0) : "", area ? fixed(c.leak_area_mm2, 2) : "", band(c.low_mm2, c.high_mm2, area),

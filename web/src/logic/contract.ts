@@ -134,7 +134,7 @@ export interface CylinderResult {
   status?: string;
   leak_area_mm2?: number;
   low_mm2?: number;
-  high_mm2?: number;
+  high_mm2?: number | null;
   loss?: number;
   expected_bar?: number;
   ratio?: number;
