@@ -10,16 +10,28 @@ namespace headjoint::diagnosis::internal {
 namespace {
 
 constexpr double kUnitRoundoff = std::numeric_limits<double>::epsilon() / 2;
-constexpr double kLarge = 0x1p100;  // tables are left as they are while their largest magnitude is between 1 / kLarge and kLarge
+constexpr double kLarge = 0x1p100;  // tables are left as they are while the sum of their magnitudes is between 1 / kLarge and kLarge
 constexpr std::array<double, 1> kOne{1.0};
 
-/// Divides by a power of two when the largest magnitude is far from 1. @returns the power
+/// Sum of the magnitudes, in eight sums side by side.
+double magnitude(std::span<const double> table) {
+  constexpr std::size_t kLanes = 8;
+  std::array<double, kLanes> lanes{};
+  std::size_t i = 0;
+  for (; i + kLanes <= table.size(); i += kLanes)
+    for (std::size_t lane = 0; lane < kLanes; ++lane) lanes[lane] += std::abs(table[i + lane]);
+  double sum = 0;
+  for (; i < table.size(); ++i) sum += std::abs(table[i]);
+  for (double lane : lanes) sum += lane;
+  return sum;
+}
+
+/// Divides by a power of two when the magnitudes are far from 1. @returns the power
 int take_scale(std::span<double> table) {
-  double largest = 0;
-  for (double value : table) largest = std::max(largest, std::abs(value));
-  if (!(largest > 0) || (largest > 1 / kLarge && largest < kLarge)) return 0;
+  const double size = magnitude(table);
+  if (!(size > 0) || (size > 1 / kLarge && size < kLarge)) return 0;
   int exponent = 0;
-  (void)std::frexp(largest, &exponent);
+  (void)std::frexp(size, &exponent);
   for (double& value : table) value = std::ldexp(value, -exponent);
   return exponent;
 }
@@ -35,7 +47,9 @@ const Trial::Replaced* replacement(const Trial& trial, std::size_t factor) {
 double LogValue::over(const LogValue& other) const { return sign == 0 ? 0.0 : sign * other.sign * std::exp(log - other.log); }
 
 EliminationTree::EliminationTree(const FactorGraph& graph, const Elimination& elimination)
-    : shape_(std::make_shared<const TreeShape>(graph, elimination)), changed_(shape_->nodes.size(), false) {
+    : shape_(std::make_shared<const TreeShape>(graph, elimination)),
+      workspace_(std::make_shared<Workspace>()),
+      changed_(shape_->nodes.size(), false) {
   make_room(up_);
 }
 
@@ -49,7 +63,7 @@ std::span<double> EliminationTree::table(Tables& tables, std::size_t n) const {
 }
 
 std::span<const double> EliminationTree::up(std::size_t n) const {
-  return std::span(changed_[n] ? trial_.values : up_.values).subspan(shape_->nodes[n].offset, shape_->nodes[n].size);
+  return std::span(changed_[n] ? workspace_->trial.values : up_.values).subspan(shape_->nodes[n].offset, shape_->nodes[n].size);
 }
 
 void EliminationTree::form_leaf(std::size_t n, const Trial& trial, std::span<double> result) const {
@@ -147,7 +161,7 @@ void EliminationTree::weigh(std::size_t n, const Trial& trial, std::span<double>
 /// Recomputes what a trial changes, from the bottom to the roots, beside the tables that stand.
 void EliminationTree::put_in_place(const Trial& trial) {
   if (!ready_) (void)total(false);
-  make_room(trial_);
+  make_room(workspace_->trial);
   std::fill(changed_.begin(), changed_.end(), false);
   const std::size_t count = shape_->nodes.size();
   std::vector<bool> recompute(count, false);
@@ -156,13 +170,13 @@ void EliminationTree::put_in_place(const Trial& trial) {
   for (const Trial::Weighted& weighted : trial.weighted) weighed[shape_->sites[weighted.variable].front().node] = true;
   for (std::size_t n = 0; n < count; ++n) {
     if (!recompute[n] && !weighed[n]) continue;
-    const std::span<double> result = table(trial_, n);
+    const std::span<double> result = table(workspace_->trial, n);
     if (recompute[n]) {
-      send_up(n, trial, trial_);
+      send_up(n, trial, workspace_->trial);
     } else {
       const std::span<const double> before = up(n);
       std::copy(before.begin(), before.end(), result.begin());
-      trial_.exponent[n] = up_.exponent[n];
+      workspace_->trial.exponent[n] = up_.exponent[n];
     }
     if (weighed[n]) weigh(n, trial, result);
     changed_[n] = true;
@@ -178,7 +192,16 @@ LogValue EliminationTree::total(const Trial& trial) {
 void EliminationTree::keep(const Trial& trial) {
   kept_.weighted.insert(kept_.weighted.end(), trial.weighted.begin(), trial.weighted.end());
   kept_.replaced.insert(kept_.replaced.end(), trial.replaced.begin(), trial.replaced.end());
-  (void)total(false);
+  if (!ready_) return;
+  std::fill(changed_.begin(), changed_.end(), false);
+  std::vector<bool> recompute(shape_->nodes.size(), false);
+  for (const Trial::Replaced& replaced : trial.replaced) recompute[shape_->factor_leaf[replaced.factor]] = true;
+  for (const Trial::Weighted& weighted : trial.weighted) recompute[shape_->leaf[weighted.variable]] = true;
+  for (std::size_t n = 0; n < recompute.size(); ++n) {
+    if (!recompute[n]) continue;
+    send_up(n, {}, up_);
+    if (shape_->nodes[n].parent >= 0) recompute[static_cast<std::size_t>(shape_->nodes[n].parent)] = true;
+  }
 }
 
 /// One table for each variable to read it from, and which nodes must be told what is outside them.
@@ -202,36 +225,36 @@ void EliminationTree::hand_down(std::size_t child, int sibling, Side side, std::
   const auto& plan = *shape_->nodes[static_cast<std::size_t>(shape_->nodes[child].parent)].plan;
   const auto other = static_cast<std::size_t>(sibling);
   const std::span<const double> beside = sibling < 0 ? std::span<const double>(kOne) : up(other);
-  const std::span<double> result = table(down_, child);
+  const std::span<double> result = table(workspace_->down, child);
   if (side == Side::kLeft)
     plan.sum_onto(side, result, beside, above);
   else
     plan.sum_onto(side, result, above, beside);
-  down_.exponent[child] = exponent + (sibling < 0 ? 0 : up_exponent(other)) + take_scale(result);
+  workspace_->down.exponent[child] = exponent + (sibling < 0 ? 0 : up_exponent(other)) + take_scale(result);
 }
 
 void EliminationTree::send_down(const std::vector<bool>& needed, const Trial& trial) {
-  make_room(down_);
+  make_room(workspace_->down);
   for (std::size_t n = needed.size(); n-- > 0;) {
     const TreeNode& node = shape_->nodes[n];
     if (!needed[n]) continue;
     if (node.parent < 0) {
-      down_.values[node.offset] = 1;
-      down_.exponent[n] = 0;
+      workspace_->down.values[node.offset] = 1;
+      workspace_->down.exponent[n] = 0;
     }
     if (node.left < 0) continue;
     // The weights put on this node's own table stand between what comes from above and the subtree.
-    std::span<const double> above = table(down_, n);
+    std::span<const double> above = table(workspace_->down, n);
     const auto weighed_here = [&](const auto& w) { return shape_->sites[w.variable].front().node == n; };
     if (std::any_of(trial.weighted.begin(), trial.weighted.end(), weighed_here)) {
-      scratch_.assign(above.begin(), above.end());
-      weigh(n, trial, scratch_);
-      above = scratch_;
+      workspace_->scratch.assign(above.begin(), above.end());
+      weigh(n, trial, workspace_->scratch);
+      above = workspace_->scratch;
     }
     if (needed[static_cast<std::size_t>(node.left)])
-      hand_down(static_cast<std::size_t>(node.left), node.right, Side::kLeft, above, down_.exponent[n]);
+      hand_down(static_cast<std::size_t>(node.left), node.right, Side::kLeft, above, workspace_->down.exponent[n]);
     if (node.right >= 0 && needed[static_cast<std::size_t>(node.right)])
-      hand_down(static_cast<std::size_t>(node.right), node.left, Side::kRight, above, down_.exponent[n]);
+      hand_down(static_cast<std::size_t>(node.right), node.left, Side::kRight, above, workspace_->down.exponent[n]);
   }
 }
 
@@ -253,11 +276,12 @@ Marginals EliminationTree::marginals(const Trial& trial, std::span<const Variabl
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const std::size_t n = sites[i]->node;
     std::vector<double> value(shape_->states[wanted[i]], 0.0);
-    add_up_product(up(n), table(down_, n), sites[i]->map, value);
+    add_up_product(up(n), table(workspace_->down, n), sites[i]->map, value);
     double whole = 0;
     for (double v : value) whole += v;
     for (double& p : value) p /= whole;
-    const double away = std::abs(std::log(std::abs(whole)) + (up_exponent(n) + down_.exponent[n]) * std::numbers::ln2 - root[n].log);
+    const double away =
+        std::abs(std::log(std::abs(whole)) + (up_exponent(n) + workspace_->down.exponent[n]) * std::numbers::ln2 - root[n].log);
     result.disagreement = std::max(result.disagreement, away == away ? away : std::numeric_limits<double>::infinity());
     result.values.push_back(std::move(value));
   }

@@ -46,7 +46,7 @@ struct Marginals {
 ///
 /// Messages are never divided by one another (Shafer & Shenoy), so that zeros and negative entries are harmless; one that grows or
 /// shrinks far from 1 is scaled by a power of two. An evaluation with a Trial recomputes only the tables between what changed and the
-/// root, and leaves the tree as it was. Copies share the shape.
+/// root, and leaves the tree as it was. Copies share the shape and the room that an evaluation needs: they belong to one thread.
 class EliminationTree {
  public:
   EliminationTree(const FactorGraph& graph, const Elimination& elimination);
@@ -65,11 +65,16 @@ class EliminationTree {
     std::vector<double> values;
     std::vector<int> exponent;
   };
+  struct Workspace {
+    Tables trial;  ///< in use where changed_
+    Tables down;   ///< everything outside a node's subtree, over its scope
+    std::vector<double> scratch;
+  };
 
   [[nodiscard]] std::span<double> table(Tables& tables, std::size_t node) const;
   /// What a node hands up, under the trial that was put in place last.
   [[nodiscard]] std::span<const double> up(std::size_t node) const;
-  [[nodiscard]] int up_exponent(std::size_t node) const { return changed_[node] ? trial_.exponent[node] : up_.exponent[node]; }
+  [[nodiscard]] int up_exponent(std::size_t node) const { return changed_[node] ? workspace_->trial.exponent[node] : up_.exponent[node]; }
   void make_room(Tables& tables) const;
   void form_leaf(std::size_t node, const Trial& trial, std::span<double> result) const;
   void send_up(std::size_t node, const Trial& trial, Tables& into);
@@ -82,13 +87,11 @@ class EliminationTree {
   void hand_down(std::size_t child, int sibling, Side side, std::span<const double> above, int exponent);
 
   std::shared_ptr<const TreeShape> shape_;
+  std::shared_ptr<Workspace> workspace_;
   Trial kept_;
   bool ready_ = false;
   Tables up_;
-  Tables trial_;               ///< in use where changed_
-  Tables down_;                ///< everything outside a node's subtree, over its scope
   std::vector<bool> changed_;  ///< [node] by the trial in place
-  std::vector<double> scratch_;
 };
 
 }  // namespace headjoint::diagnosis::internal
