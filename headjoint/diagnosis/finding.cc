@@ -22,6 +22,8 @@ using internal::Numbers;
 using internal::Trial;
 using internal::Variable;
 
+constexpr double kHalfDecade = 3.1622776601683795;  // sqrt 10
+
 /// Value with its odds moved by a factor; 0 and 1 stay.
 double with_odds(double value, double factor) { return value <= 0 || value >= 1 ? value : value * factor / (1 - value + value * factor); }
 
@@ -140,47 +142,77 @@ class Run {
     leading_ = std::move(order);
   }
 
-  void widen(const Trial& trial) {
-    if (trial.replaced.empty()) return;
-    const CauseChances::Chances moved = chances_->under(trial);
-    if (moved.total.sign <= 0) return;
+  /// Chances under a trial, jointly with what was observed and relative to P(observed).
+  struct Joint {
+    double all = 0;
+    std::vector<double> present;
+  };
+  [[nodiscard]] Joint joint(const Trial& trial) {
+    const CauseChances::Chances chances = chances_->under(trial);
+    Joint result{chances.total.over(evidence_), chances.present};
+    for (double& p : result.present) p *= result.all;
+    return result;
+  }
+
+  void widen(const Joint& moved) {
+    if (!(moved.all > 0) || moved.present.empty()) return;
     for (std::size_t c = 0; c < result_.causes.size(); ++c) {
-      const double p = internal::clamped(moved.present[c]);
+      const double p = internal::clamped(moved.present[c] / moved.all);
       result_.causes[c].low = std::min(result_.causes[c].low, p);
       result_.causes[c].high = std::max(result_.causes[c].high, p);
     }
   }
 
   void find_bands() {
-    const double half_decade = std::sqrt(10.0);
     std::vector<bool> seen(network_.instances.size(), false);
     for (const Look& look : looks_) seen[look.instance] = true;
+    now_ = joint({});
     for (std::size_t i = 0; i < network_.instances.size(); ++i) {
       if (!seen[i]) continue;
-      for (double factor : {half_decade, 1 / half_decade}) {
-        move_strengths(i, factor);
-        if (compiled_.feels_leak(i)) move_leak(i, factor);
-      }
+      move_strengths(i);
+      if (compiled_.feels_leak(i)) move_leak(i);
     }
-    for (std::size_t c : leading_)
-      for (double factor : {half_decade, 1 / half_decade}) move_leak(result_.causes[c].instance, factor);
+    for (std::size_t c : leading_) move_leak(result_.causes[c].instance);
   }
 
-  void move_strengths(std::size_t instance, double factor) {
-    Numbers numbers = internal::numbers_of(network_.instances[instance]);
-    for (auto& strength : numbers.strength)
-      for (double& s : strength) s = with_odds(s, factor);
+  [[nodiscard]] Trial with_numbers(std::size_t instance, const Numbers& numbers) const {
     Trial trial;
     compiled_.replace(trial, instance, likelihoods_[instance], numbers);
-    widen(trial);
+    return trial;
   }
 
-  void move_leak(std::size_t instance, double factor) {
-    Numbers numbers = internal::numbers_of(network_.instances[instance]);
-    for (double& leak : numbers.leak) leak = with_odds(leak, factor);
-    Trial trial;
-    compiled_.replace(trial, instance, likelihoods_[instance], numbers);
-    widen(trial);
+  void move_strengths(std::size_t instance) {
+    for (double factor : {kHalfDecade, 1 / kHalfDecade}) {
+      Numbers numbers = internal::numbers_of(network_.instances[instance]);
+      for (auto& strength : numbers.strength)
+        for (double& s : strength) s = with_odds(s, factor);
+      const Trial trial = with_numbers(instance, numbers);
+      if (!trial.replaced.empty()) widen(joint(trial));
+    }
+  }
+
+  /// Every joint chance is linear in the leaks of one node. With a single leak two points give the third.
+  void move_leak(std::size_t instance) {
+    const Numbers numbers = internal::numbers_of(network_.instances[instance]);
+    Numbers up = numbers;
+    Numbers down = numbers;
+    for (double& leak : up.leak) leak = with_odds(leak, kHalfDecade);
+    for (double& leak : down.leak) leak = with_odds(leak, 1 / kHalfDecade);
+    const Trial trial = with_numbers(instance, up);
+    if (trial.replaced.empty()) return;
+    const Joint high = joint(trial);
+    widen(high);
+    if (numbers.leak.size() != 1 || high.present.empty())
+      widen(joint(with_numbers(instance, down)));
+    else
+      widen(on_line(high, (down.leak[0] - numbers.leak[0]) / (up.leak[0] - numbers.leak[0])));
+  }
+
+  /// now_ + share * (moved - now_).
+  [[nodiscard]] Joint on_line(const Joint& moved, double share) const {
+    Joint result{now_.all + share * (moved.all - now_.all), now_.present};
+    for (std::size_t c = 0; c < result.present.size(); ++c) result.present[c] += share * (moved.present[c] - now_.present[c]);
+    return result;
   }
 
   void find_weights() {
@@ -250,6 +282,7 @@ class Run {
   LogValue evidence_;
   std::optional<CauseChances> chances_;
   std::vector<std::size_t> leading_;
+  Joint now_;
   Diagnosis result_;
 };
 

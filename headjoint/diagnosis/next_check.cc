@@ -17,6 +17,8 @@ using internal::StateTrials;
 using internal::Trial;
 using internal::Variable;
 
+constexpr double kTieMinutes = 1e-6;  // differences below are rounding: the order of the network decides
+
 /// An event "at least one of these causes is there", worth so many minutes of expected loss on top of the events before it.
 struct Event {
   std::size_t decision = 0;
@@ -202,7 +204,7 @@ class Ranking {
     std::optional<Check> best;
     for (std::size_t instance : places) {
       Check check = score(instance);
-      if (!best || check.net_minutes > best->net_minutes) best = std::move(check);
+      if (!best || check.net_minutes > best->net_minutes + kTieMinutes) best = std::move(check);
     }
     best->places = open;
     result_.checks.push_back(std::move(*best));
@@ -263,8 +265,8 @@ class Ranking {
   }
 
   void order_checks() {
-    std::stable_sort(result_.checks.begin(), result_.checks.end(),
-                     [](const Check& a, const Check& b) { return a.net_minutes > b.net_minutes; });
+    const auto worth = [](const Check& check) { return std::round(check.net_minutes / kTieMinutes); };
+    std::stable_sort(result_.checks.begin(), result_.checks.end(), [&](const Check& a, const Check& b) { return worth(a) > worth(b); });
     for (std::size_t a = 0; a < result_.checks.size(); ++a)
       for (std::size_t b = 0; b < result_.checks.size(); ++b) {
         const std::string& set_up = network_.finding(result_.checks[a].instance).set_up;

@@ -41,7 +41,7 @@ struct NextChecks {
   Status status = Status::kNotRun;
   double loss_now_minutes = 0;  ///< expected loss with the best decisions now
   std::vector<Decision> decisions;
-  std::vector<Check> checks;  ///< best net first
+  std::vector<Check> checks;  ///< best net first; ties (within a millionth of a minute) in the order of the network
 };
 
 /// Ranks the findings not yet observed by what knowing them is expected to save.

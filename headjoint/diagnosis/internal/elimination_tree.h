@@ -1,12 +1,13 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <span>
 #include <vector>
 
 #include "headjoint/diagnosis/internal/elimination_order.h"
 #include "headjoint/diagnosis/internal/factor_graph.h"
-#include "headjoint/diagnosis/internal/table_map.h"
+#include "headjoint/diagnosis/internal/tree_shape.h"
 
 namespace headjoint::diagnosis::internal {
 
@@ -43,9 +44,9 @@ struct Marginals {
 
 /// Tree of tables along an elimination order: sums the product of all factors upward, and hands marginals out downward.
 ///
-/// Messages are never divided by one another (Shafer & Shenoy), so that zeros and negative entries are harmless; each is scaled to a
-/// largest magnitude of 1 and the logarithm of the scale kept. An evaluation with a Trial recomputes only the tables between what
-/// changed and the root, and leaves the tree as it was.
+/// Messages are never divided by one another (Shafer & Shenoy), so that zeros and negative entries are harmless; one that grows or
+/// shrinks far from 1 is scaled by a power of two. An evaluation with a Trial recomputes only the tables between what changed and the
+/// root, and leaves the tree as it was. Copies share the shape and the room that an evaluation needs: they belong to one thread.
 class EliminationTree {
  public:
   EliminationTree(const FactorGraph& graph, const Elimination& elimination);
@@ -59,60 +60,38 @@ class EliminationTree {
   void keep(const Trial& trial);
 
  private:
-  struct Clique {
-    std::vector<Variable> scope;      ///< slowest first; the ones summed out here come last
-    std::vector<Variable> separator;  ///< shared with the parent: the leading part of scope
-    int parent = -1;
-    std::vector<std::size_t> children;
-    std::vector<std::size_t> factors;
-    std::vector<TableMap> into;  ///< separator within the parent's scope; one entry, none for a root
-    std::vector<double> base;    ///< product of the factors
-    std::size_t block = 1;       ///< entries of the table per entry of the separator
+  /// One table for each node, one after the other, and the power of two taken out of each.
+  struct Tables {
+    std::vector<double> values;
+    std::vector<int> exponent;
   };
-  /// Table handed along an edge, with its scale taken out. `log` also holds the scales of all that it sums up.
-  struct Message {
-    std::vector<double> table;
-    std::vector<double> error;
-    double log = 0;
+  struct Workspace {
+    Tables trial;  ///< in use where changed_
+    Tables down;   ///< everything outside a node's subtree, over its scope
+    std::vector<double> scratch;
   };
-  /// Where a marginal is read: on the edge above a clique, or in the clique itself.
-  struct Site {
-    std::size_t clique = 0;
-    bool on_edge = false;
-  };
-  class TrialRun;
 
-  void make_cliques(const Elimination& elimination);
-  void sort_cliques();
-  void place_factors(const FactorGraph& graph);
-  void choose_sites();
-  [[nodiscard]] std::vector<double> canonical(const Factor& factor, std::vector<Variable>& scope) const;
-  void form_base(std::size_t clique, const Trial& trial, std::vector<double>& table) const;
-  void weigh(std::size_t clique, const std::vector<Trial::Weighted>& weights, std::vector<double>& table) const;
-  void form(std::size_t clique, const Trial& trial, std::vector<double>& table) const;
-  void send_up(std::size_t clique, const Trial& trial, Message& message);
-  void send_up_bounded(std::size_t clique);
-  [[nodiscard]] LogValue sum_roots(bool bounded) const;
-  void send_down(std::size_t clique, const Trial& trial, const std::vector<bool>& needed, const std::vector<bool>& belief_wanted);
+  [[nodiscard]] std::span<double> table(Tables& tables, std::size_t node) const;
+  /// What a node hands up, under the trial that was put in place last.
+  [[nodiscard]] std::span<const double> up(std::size_t node) const;
+  [[nodiscard]] int up_exponent(std::size_t node) const { return changed_[node] ? workspace_->trial.exponent[node] : up_.exponent[node]; }
+  void make_room(Tables& tables) const;
+  void form_leaf(std::size_t node, const Trial& trial, std::span<double> result) const;
+  void send_up(std::size_t node, const Trial& trial, Tables& into);
+  void send_up_bounded(std::size_t node, std::vector<double>& error);
+  void put_in_place(const Trial& trial);
+  void weigh(std::size_t node, const Trial& trial, std::span<double> result) const;
+  [[nodiscard]] LogValue sum_roots() const;
+  [[nodiscard]] std::vector<const Site*> choose_sites(std::span<const Variable> wanted, std::vector<bool>& needed) const;
+  void send_down(const std::vector<bool>& needed, const Trial& trial);
+  void hand_down(std::size_t child, int sibling, Side side, std::span<const double> above, int exponent);
 
-  std::vector<std::size_t> states_;
-  std::vector<std::size_t> rank_;
-  std::vector<Clique> cliques_;        ///< children before parents
-  std::vector<std::size_t> home_;      ///< [variable] clique that sums it out
-  std::vector<Site> sites_;            ///< [variable]
-  std::vector<Factor> factors_;        ///< scopes slowest first
-  std::vector<Factor> originals_;      ///< as given, for replacements
-  std::vector<Trial::Weighted> kept_;  ///< weights of trials made part of the tree
-  std::vector<std::size_t> factor_home_;
-  std::vector<TableMap> factor_map_;
-  std::vector<Message> up_;
-  std::vector<Message> down_;  ///< down_[c]: everything outside c's subtree, over c's separator
-  std::vector<std::vector<double>> belief_;
-  std::vector<double> belief_log_;
+  std::shared_ptr<const TreeShape> shape_;
+  std::shared_ptr<Workspace> workspace_;
+  Trial kept_;
   bool ready_ = false;
-  std::vector<double> scratch_;
-  std::vector<double> suffix_;
-  std::vector<std::vector<double>> prefix_;
+  Tables up_;
+  std::vector<bool> changed_;  ///< [node] by the trial in place
 };
 
 }  // namespace headjoint::diagnosis::internal

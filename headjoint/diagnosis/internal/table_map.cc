@@ -76,21 +76,6 @@ void multiply(std::span<double> large, const TableMap& map, std::span<const doub
     });
 }
 
-void add_up(std::span<const double> large, const TableMap& map, std::span<double> small) {
-  const double* __restrict a = large.data();
-  double* __restrict b = small.data();
-  if (map.walks)
-    for_runs(map, [=](std::size_t at, std::size_t from, std::size_t length) {
-      for (std::size_t i = 0; i < length; ++i) b[from + i] += a[at + i];
-    });
-  else
-    for_runs(map, [=](std::size_t at, std::size_t from, std::size_t length) {
-      double sum = 0;
-      for (std::size_t i = 0; i < length; ++i) sum += a[at + i];
-      b[from] += sum;
-    });
-}
-
 void add_up_product(std::span<const double> left, std::span<const double> right, const TableMap& map, std::span<double> small) {
   const double* __restrict a = left.data();
   const double* __restrict c = right.data();

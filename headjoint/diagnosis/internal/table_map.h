@@ -25,9 +25,6 @@ struct TableMap {
 /// large[i] *= small[partner of i]
 void multiply(std::span<double> large, const TableMap& map, std::span<const double> small);
 
-/// small[partner of i] += large[i]
-void add_up(std::span<const double> large, const TableMap& map, std::span<double> small);
-
 /// small[partner of i] += left[i] * right[i]
 void add_up_product(std::span<const double> left, std::span<const double> right, const TableMap& map, std::span<double> small);
 
