@@ -9,6 +9,7 @@
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/jobs/job_file.h"
+#include "headjoint/report/joint_plan.h"
 #include "headjoint/report/terminal_text.h"
 
 namespace headjoint {
@@ -42,6 +43,48 @@ TEST(OperationReference, IsWhatTheTableSays) {
   }
   if (kept != reference_page()) write_file(folder + "operations-changed.md", reference_page());
   EXPECT_EQ(kept, reference_page()) << "compare docs/operations-changed.md and move it over docs/operations.md";
+}
+
+assess::Reply demo() {
+  const std::string path = std::string(HEADJOINT_SOURCE_DIR) + "/data/examples/0117-two-cylinders.toml";
+  assess::Request request;
+  request.input = *read_toml(read_file(path), path);
+  request.source = path;
+  request.read_beside = joint::beside_file(path);
+  return *assess::find_operation("assess")->run(request);
+}
+
+/// Text between the n-th pair of ``` lines after `start`.
+std::string block_after(const std::string& page, const std::string& start, int n) {
+  std::size_t from = page.find(start);
+  EXPECT_NE(from, std::string::npos);
+  for (int i = 0; i < n; ++i) from = page.find("```", page.find("```\n", from) + 4) + 3;
+  from = page.find("```\n", from) + 4;
+  return page.substr(from, page.find("```", from) - from);
+}
+
+TEST(Readme, ShowsTheRealOutputAndTheRealPicture) {
+  const std::string source = HEADJOINT_SOURCE_DIR;
+  const std::string page = read_file(source + "/README.md");
+  const assess::Reply reply = demo();
+  const std::string output = report::terminal_text(reply);
+  EXPECT_TRUE(output.starts_with(block_after(page, "## One engine, worked", 0))) << output;
+  const std::string shortened = block_after(page, "## One engine, worked", 1);
+  for (std::size_t at = 0; at < shortened.size();) {  // every paragraph of it stands in the output
+    const std::size_t end = std::min(shortened.find("\n\n", at), shortened.size());
+    EXPECT_THAT(output, testing::HasSubstr(shortened.substr(at, end - at)));
+    at = end + 2;
+  }
+  const auto& assessment = std::get<assess::Assessment>(reply.content);
+  const std::string picture = report::breach_plan_svg(assessment.job.engine, assessment.finding) + "\n";
+  const std::string kept = source + "/docs/pictures/0117-breach";
+  std::string drawn;
+  try {
+    drawn = read_file(kept + ".svg");
+  } catch (const EnvironmentError&) {
+  }
+  if (drawn != picture) write_file(kept + "-changed.svg", picture);
+  EXPECT_EQ(drawn, picture) << "look at docs/pictures/0117-breach-changed.svg and move it over the old one";
 }
 
 // The hazards are common practice, no source; the test holds the data to what a careful foreman would say before each of these checks.
