@@ -34,6 +34,18 @@ void BM_Posterior(benchmark::State& state) {
 }
 BENCHMARK(BM_Posterior)->Arg(4)->Arg(8)->Arg(16)->Unit(benchmark::kMillisecond);
 
+/// One observation taken away: only its way to the root is recomputed.
+void BM_TotalWithoutOne(benchmark::State& state) {
+  const auto cylinders = static_cast<std::size_t>(state.range(0));
+  const InstanceNetwork network = network_of(cylinders);
+  const auto looks = internal::looks_of(network, testing::typical(network, cylinders));
+  internal::CompiledNetwork compiled(network, internal::combined(network, looks), {});
+  internal::Trial trial;
+  compiled.replace(trial, looks.front().instance, {}, internal::numbers_of(network.instances[looks.front().instance]));
+  for (auto _ : state) benchmark::DoNotOptimize(compiled.tree().total(trial));
+}
+BENCHMARK(BM_TotalWithoutOne)->Arg(4)->Arg(8)->Arg(16)->Unit(benchmark::kMillisecond);
+
 void BM_Diagnose(benchmark::State& state) {
   const auto cylinders = static_cast<std::size_t>(state.range(0));
   const InstanceNetwork network = network_of(cylinders);

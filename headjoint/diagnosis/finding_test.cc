@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "headjoint/diagnosis/testing/enumeration.h"
 #include "headjoint/diagnosis/testing/random_small.h"
@@ -109,6 +110,65 @@ TEST(Diagnosis, BandsHoldThePosteriorAndGrowFromIt) {
         EXPECT_LT(cause.low, cause.high);
       }
     }
+}
+
+/// Odds moved by a factor; 0 and 1 stay.
+double moved(double p, double factor) { return p <= 0 || p >= 1 ? p : p * factor / (1 - p + p * factor); }
+
+TEST(Diagnosis, BandsAreTheExtremesOfNetworksWithMovedNumbers) {
+  int compared = 0;
+  for (unsigned seed = 0; seed < 15; ++seed) {
+    RandomSmall random(500 + seed);
+    const InstanceNetwork& network = random.network();
+    const std::vector<Observation> observations = random.observations();
+    DiagnosisOptions options;
+    options.leading = network.instances.size();
+    DiagnosisOptions plain;
+    plain.bands = plain.weights = false;
+    const Diagnosis result = diagnose(network, observations, options);
+    if (result.status == Status::kImpossible) continue;  // two sure looks at one finding may contradict each other
+    ASSERT_EQ(result.status, Status::kDone);
+    ++compared;
+    std::vector<double> low;
+    std::vector<double> high;
+    for (const CausePosterior& cause : result.causes) {
+      low.push_back(cause.posterior);
+      high.push_back(cause.posterior);
+    }
+    const auto widen = [&](const InstanceNetwork& other) {
+      const Diagnosis diagnosis = diagnose(other, observations, plain);
+      for (std::size_t c = 0; c < low.size(); ++c) {
+        low[c] = std::min(low[c], diagnosis.causes[c].posterior);
+        high[c] = std::max(high[c], diagnosis.causes[c].posterior);
+      }
+    };
+    std::set<std::size_t> seen;
+    for (const Observation& observation : observations) {
+      const auto instance = static_cast<std::size_t>(network.find(observation.finding, observation.place));
+      const int measured = network.instances[instance].measures;
+      seen.insert(measured >= 0 ? static_cast<std::size_t>(measured) : instance);
+    }
+    for (double factor : {std::sqrt(10.0), 1 / std::sqrt(10.0)})
+      for (std::size_t i = 0; i < network.instances.size(); ++i) {
+        const Instance& instance = network.instances[i];
+        const bool leads = instance.is_cause && (!network.cause(i).decision.empty() || network.cause(i).layer == Layer::kRoot ||
+                                                 network.cause(i).layer == Layer::kPath);
+        if (!leads && !seen.contains(i)) continue;
+        InstanceNetwork other = network;
+        for (double& leak : other.instances[i].leak) leak = moved(leak, factor);
+        widen(other);
+        if (leads) continue;
+        other.instances[i] = instance;
+        for (Influence& influence : other.instances[i].parents)
+          for (double& s : influence.strength) s = moved(s, factor);
+        widen(other);
+      }
+    for (std::size_t c = 0; c < low.size(); ++c) {
+      EXPECT_NEAR(result.causes[c].low, low[c], kSame) << "seed " << seed;
+      EXPECT_NEAR(result.causes[c].high, high[c], kSame) << "seed " << seed;
+    }
+  }
+  EXPECT_GT(compared, 5);
 }
 
 TEST(Diagnosis, BandOfAFlagMovesWithItsParts) {
