@@ -34,6 +34,9 @@ Suspect suspect_of(const InstanceNetwork& network, const diagnosis::CausePosteri
           cause.prior};
 }
 
+/// Chance without its last digits: equal ones keep the network's order whatever the rounding.
+double rank_of(const Suspect& suspect) { return std::round(suspect.chance.value * 1e9); }
+
 void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Finding& finding) {
   for (const diagnosis::CausePosterior& cause : diagnosis.causes) {
     const diagnosis::Cause& row = network.cause(cause.instance);
@@ -47,7 +50,7 @@ void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Fi
     if (row.layer == Layer::kRival) finding.rivals.push_back(suspect_of(network, cause));
   }
   for (std::vector<Suspect>* list : {&finding.paths, &finding.kinds, &finding.causes, &finding.rivals}) {
-    std::stable_sort(list->begin(), list->end(), [](const Suspect& a, const Suspect& b) { return a.chance.value > b.chance.value; });
+    std::stable_sort(list->begin(), list->end(), [](const Suspect& a, const Suspect& b) { return rank_of(a) > rank_of(b); });
   }
 }
 

@@ -31,7 +31,7 @@ struct DiagnosisOptions {
   std::size_t leading = 5;  ///< how many causes get weights, and whose chance is moved for the bands
   bool bands = true;
   bool weights = true;
-  double most_work = 2e8;      ///< bands, and weights, are left out when they would visit more table cells than this (some seconds)
+  double most_work = 1e9;      ///< bands, and weights, are left out when they would visit more table cells than this (about a second)
   double poor_fit_drop = 1.0;  ///< an observation does not fit when leaving it out lowers the conflict by so many bits, > 0
 };
 
