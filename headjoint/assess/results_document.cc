@@ -79,11 +79,9 @@ void merge_members(Document& to, const Document& from) {
 }
 
 Document to_document(const Problem& problem) {
-  return table({{"severity", problem.severity == Problem::Severity::kError ? "error" : "warning"},
-                {"source", problem.place.source},
-                {"line", problem.place.line},
-                {"column", problem.place.column},
-                {"pointer", problem.place.pointer},
+  const Place& place = problem.place;
+  return table({{"place", table({{"source", place.source}, {"line", place.line}, {"column", place.column}, {"pointer", place.pointer}})},
+                {"severity", problem.severity == Problem::Severity::kError ? "error" : "warning"},
                 {"what", problem.what},
                 {"allowed", problem.allowed},
                 {"mend", problem.mend}});

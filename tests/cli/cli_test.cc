@@ -193,9 +193,9 @@ TEST_F(CommandLine, ListsProblemsAsOneObject) {
   ASSERT_NE(at(answer, {"schema_version"}), nullptr);
   ASSERT_NE(at(answer, {"problems"}), nullptr);
   EXPECT_EQ(at(answer, {"problems"})->array().size(), 2U);
-  for (const char* key : {"severity", "source", "line", "column", "pointer", "what", "allowed", "mend"})
-    EXPECT_NE(at(answer, {"problems", key}), nullptr) << key;
-  EXPECT_EQ(at(answer, {"problems", "line"})->integer(), 2);
+  for (const char* key : {"severity", "place", "what", "allowed", "mend"}) EXPECT_NE(at(answer, {"problems", key}), nullptr) << key;
+  for (const char* key : {"source", "line", "column", "pointer"}) EXPECT_NE(at(answer, {"problems", "place", key}), nullptr) << key;
+  EXPECT_EQ(at(answer, {"problems", "place", "line"})->integer(), 2);
 }
 
 TEST_F(CommandLine, ReadsStandardInput) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <span>
 
+#include "headjoint/assess/results_document.h"
+
 namespace headjoint::server::internal {
 namespace {
 
@@ -37,13 +39,7 @@ Response problem_reply_with(int status, const std::string& detail, const std::st
 Document problems_document(const Problems& problems) {
   Array list;
   for (const Problem& problem : std::span(problems).first(std::min(problems.size(), kMostProblems))) {
-    const Place& place = problem.place;
-    list.emplace_back(
-        Table{{"place", Table{{"source", place.source}, {"line", place.line}, {"column", place.column}, {"pointer", place.pointer}}},
-              {"severity", problem.severity == Problem::Severity::kError ? "error" : "warning"},
-              {"what", problem.what},
-              {"allowed", problem.allowed},
-              {"mend", problem.mend}});
+    list.push_back(assess::to_document(problem));
   }
   return list;
 }
