@@ -88,4 +88,3 @@ BENCHMARK(coverage)->Arg(150)->Arg(10'000)->Arg(1'000'000)->Unit(benchmark::kMil
 
 }  // namespace
 }  // namespace headjoint::faces
-

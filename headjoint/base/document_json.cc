@@ -63,7 +63,7 @@ class TreeBuilder : public json::json_sax_t {
  private:
   struct Open {
     Document node;
-    std::string key;                       ///< of the member being read, when node is a table
+    std::string key;                            ///< of the member being read, when node is a table
     std::unordered_set<std::string> keys = {};  ///< all so far
   };
 

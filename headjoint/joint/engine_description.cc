@@ -269,19 +269,19 @@ void EngineDescription::engine(Io& io, E& e) const {
   io.integer("format", e.format, 1, 1);
   io.text("name", e.name);
   io.text("note", e.note);
-  io.table("engine", e.general, [this](auto& inner, auto& t) { general(inner, t); });
-  io.table("chamber", e.chamber, [this](auto& inner, auto& t) { chamber(inner, t); });
-  io.table("head", e.head, [this](auto& inner, auto& t) { head(inner, t); });
-  io.table("block", e.block, [this](auto& inner, auto& t) { block(inner, t); });
-  io.tables("bore", e.bores, [this](auto& inner, auto& t) { bore(inner, t); });
-  io.tables("passage", e.passages, [this](auto& inner, auto& t) { passage(inner, t); });
-  io.table("gasket", e.gasket, [this](auto& inner, auto& t) { gasket(inner, t); });
-  io.table("bolts", e.bolts, [this](auto& inner, auto& t) { bolts(inner, t); });
-  io.table("tightening", e.tightening, [this](auto& inner, auto& t) { tightening(inner, t); });
-  io.table("cooling", e.cooling, [this](auto& inner, auto& t) { cooling(inner, t); });
-  io.table("valves", e.valves, [this](auto& inner, auto& t) { valves(inner, t); });
-  io.table("cam_drive", e.cam_drive, [this](auto& inner, auto& t) { cam_drive(inner, t); });
-  io.table("limits", e.limits, [this](auto& inner, auto& t) { limits(inner, t); });
+  io.table("engine", e.general, [this](auto& inner, auto& t) { this->general(inner, t); });
+  io.table("chamber", e.chamber, [this](auto& inner, auto& t) { this->chamber(inner, t); });
+  io.table("head", e.head, [this](auto& inner, auto& t) { this->head(inner, t); });
+  io.table("block", e.block, [this](auto& inner, auto& t) { this->block(inner, t); });
+  io.tables("bore", e.bores, [this](auto& inner, auto& t) { this->bore(inner, t); });
+  io.tables("passage", e.passages, [this](auto& inner, auto& t) { this->passage(inner, t); });
+  io.table("gasket", e.gasket, [this](auto& inner, auto& t) { this->gasket(inner, t); });
+  io.table("bolts", e.bolts, [this](auto& inner, auto& t) { this->bolts(inner, t); });
+  io.table("tightening", e.tightening, [this](auto& inner, auto& t) { this->tightening(inner, t); });
+  io.table("cooling", e.cooling, [this](auto& inner, auto& t) { this->cooling(inner, t); });
+  io.table("valves", e.valves, [this](auto& inner, auto& t) { this->valves(inner, t); });
+  io.table("cam_drive", e.cam_drive, [this](auto& inner, auto& t) { this->cam_drive(inner, t); });
+  io.table("limits", e.limits, [this](auto& inner, auto& t) { this->limits(inner, t); });
 }
 
 template void EngineDescription::engine(TableReader&, Engine&) const;

@@ -95,9 +95,16 @@ void Workbench::Routes::add_job_routes() {
 void Workbench::Routes::add_finding_routes() {
   router_.add({"GET", "/api/v1/jobs/{id}/assessment", [this](const RoutedRequest& r) { return job_assessment(r); }, WorkedBy::kSolver, {}});
   router_.add({"GET", "/api/v1/jobs/{id}/questions", [this](const RoutedRequest& r) { return job_questions(r); }, WorkedBy::kSolver, {}});
-  router_.add({"GET", "/api/v1/jobs/{id}/paper", [this](const RoutedRequest& r) { return job_paper(r, parts_.record_html); }, WorkedBy::kSolver, {}});
-  router_.add(
-      {"GET", "/api/v1/jobs/{id}/owner-sheet", [this](const RoutedRequest& r) { return job_paper(r, parts_.owner_sheet_html); }, WorkedBy::kSolver, {}});
+  router_.add({"GET",
+               "/api/v1/jobs/{id}/paper",
+               [this](const RoutedRequest& r) { return job_paper(r, parts_.record_html); },
+               WorkedBy::kSolver,
+               {}});
+  router_.add({"GET",
+               "/api/v1/jobs/{id}/owner-sheet",
+               [this](const RoutedRequest& r) { return job_paper(r, parts_.owner_sheet_html); },
+               WorkedBy::kSolver,
+               {}});
 }
 
 Response Workbench::Routes::new_job(const RoutedRequest& routed) const {

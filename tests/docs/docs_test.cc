@@ -90,10 +90,12 @@ TEST(Readme, ShowsTheRealOutputAndTheRealPicture) {
 // The hazards are common practice, no source; the test holds the data to what a careful foreman would say before each of these checks.
 TEST(Cautions, EveryHazardousCheckHasItsOwn) {
   const std::map<std::string, std::string> needed = {
-      {"compression", "cranking"},      {"leak_down", "air_turns_crank"}, {"wet_test", "cranking"},          {"starter_current", "cranking"},
-      {"colour_test", "hot_coolant"},   {"gas_reading", "hot_coolant"},   {"pressure_hold", "over_pressure"}, {"cold_rise", "moving_parts"},
-      {"bubbles", "hot_coolant"},       {"air_in_coolant", "air_turns_crank"}, {"air_at_neighbour", "air_turns_crank"}, {"head_face", "head_lift"},
-      {"overnight_hold", "liquid_lock"}, {"thermostat_test", "hot_coolant"}, {"release_torque", "stretched_bolts"}, {"crackle", "hot_oil_drop"},
+      {"compression", "cranking"},           {"leak_down", "air_turns_crank"},        {"wet_test", "cranking"},
+      {"starter_current", "cranking"},       {"colour_test", "hot_coolant"},          {"gas_reading", "hot_coolant"},
+      {"pressure_hold", "over_pressure"},    {"cold_rise", "moving_parts"},           {"bubbles", "hot_coolant"},
+      {"air_in_coolant", "air_turns_crank"}, {"air_at_neighbour", "air_turns_crank"}, {"head_face", "head_lift"},
+      {"overnight_hold", "liquid_lock"},     {"thermostat_test", "hot_coolant"},      {"release_torque", "stretched_bolts"},
+      {"crackle", "hot_oil_drop"},
   };
   const diagnosis::Pattern& pattern = assess::head_joint_pattern();
   for (const auto& [check, caution] : needed) {
@@ -114,8 +116,10 @@ TEST(Cautions, EveryIdNamedExistsAndLevelsAreTheFourWords) {
     EXPECT_THAT(caution.level, testing::AnyOf("DANGER", "WARNING", "CAUTION", "NOTICE")) << caution.id;
     EXPECT_FALSE(caution.avoid.empty() || caution.hazard.empty() || caution.consequence.empty() || caution.source.empty()) << caution.id;
   }
-  for (const diagnosis::Finding& finding : assess::head_joint_pattern().findings) EXPECT_NO_THROW((void)assess::cautions_of(finding.cautions)) << finding.name;
-  for (const diagnosis::SetUp& set_up : assess::head_joint_pattern().set_ups) EXPECT_NO_THROW((void)assess::cautions_of(set_up.cautions)) << set_up.name;
+  for (const diagnosis::Finding& finding : assess::head_joint_pattern().findings)
+    EXPECT_NO_THROW((void)assess::cautions_of(finding.cautions)) << finding.name;
+  for (const diagnosis::SetUp& set_up : assess::head_joint_pattern().set_ups)
+    EXPECT_NO_THROW((void)assess::cautions_of(set_up.cautions)) << set_up.name;
 }
 
 TEST(Decisions, EveryOneHasWords) {

@@ -85,7 +85,9 @@ TEST(Story, LeakingSeatsAreNotBlamedOnTheJoint) {
   EXPECT_THAT(finding.sentence, testing::Not(testing::StartsWith("The head joint")));
   EXPECT_GT(chance_of(finding.rivals, "valve_leak", "4"), chance_of(finding.rivals, "valve_leak", "2"));
   // Gauges alone cannot tell rings from seats; the next checks must.
-  EXPECT_THAT(content(reply).next_checks, testing::Contains(testing::Field(&assess::NextCheck::check, testing::AnyOf("blow_by", "crankcase_pressure", "wet_test", "air_at_valve"))));
+  EXPECT_THAT(content(reply).next_checks,
+              testing::Contains(
+                  testing::Field(&assess::NextCheck::check, testing::AnyOf("blow_by", "crankcase_pressure", "wet_test", "air_at_valve"))));
 }
 
 // Field case R90, verified: debris under a valve; the joint was sound.
