@@ -143,13 +143,13 @@ void EngineDescription::gasket(Io& io, T& g) const {
   io.table("fire_ring", g.fire_ring, [this](auto& inner, auto& ring) {
     figure(inner, "inner_radius", ring.inner_radius, "2 mm", "600 mm");
     figure(inner, "outer_radius", ring.outer_radius, "2 mm", "600 mm");
-    region(inner, ring.region);
+    this->region(inner, ring.region);
     figure(inner, "least_line_load", ring.least_line_load, "0 N/mm", "10000 N/mm");
   });
-  io.table("body", g.body, [this](auto& inner, auto& body) { region(inner, body); });
+  io.table("body", g.body, [this](auto& inner, auto& body) { this->region(inner, body); });
   io.table("bead", g.bead, [this](auto& inner, auto& bead) {
     figure(inner, "width", bead.width, "0.1 mm", "50 mm");
-    region(inner, bead.region);
+    this->region(inner, bead.region);
     figure(inner, "least_pressure", bead.least_pressure, "0 MPa", "500 MPa");
   });
   io.tables("grade", g.grades, [](auto& inner, auto& grade) {
@@ -221,8 +221,8 @@ void EngineDescription::valves(Io& io, T& v) const {
   figure(io, "rocker_ratio", v.rocker_ratio, 0.5, 3);
   io.truth("hydraulic", v.hydraulic);
   figure(io, "pushrod_angle", v.pushrod_angle, "0 deg", "45 deg");
-  io.table("intake", v.intake, [this](auto& inner, auto& row) { valve_row(inner, row); });
-  io.table("exhaust", v.exhaust, [this](auto& inner, auto& row) { valve_row(inner, row); });
+  io.table("intake", v.intake, [this](auto& inner, auto& row) { this->valve_row(inner, row); });
+  io.table("exhaust", v.exhaust, [this](auto& inner, auto& row) { this->valve_row(inner, row); });
 }
 
 template <class Io, class T>
