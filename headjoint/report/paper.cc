@@ -18,7 +18,7 @@ p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 .say{border-left:1.2mm solid var(--ink);padding:1mm 4mm;font-size:14pt;margin:3mm 0}
 .muted{color:var(--soft);font-size:10pt}
 .data{width:100%;border-collapse:collapse;margin:1mm 0 3mm;font-size:10.5pt}
-.data caption{text-align:left;font-weight:600;padding:1mm 0}
+.data caption{text-align:left;font-weight:600;padding:1mm 0;break-after:avoid}.data thead{break-after:avoid}
 .data th,.data td{padding:1.2mm 2mm 1.2mm 0;border-bottom:0.25mm solid var(--rule);text-align:left;vertical-align:top;font-weight:400}
 .data thead th{color:var(--soft);font-size:9.5pt;font-weight:600;border-bottom-color:var(--ink)}
 .data .n{text-align:right;white-space:nowrap;padding-left:3mm}.data .n+:not(.n){padding-left:4mm}.data thead .n{white-space:normal}.data .k{white-space:nowrap}.data tr,.data.short{break-inside:avoid}.data tbody tr:nth-child(-n+2),.data tbody tr:last-child{break-before:avoid}

@@ -44,8 +44,9 @@ std::string check_part(const assess::NextCheck& check, std::size_t number) {
   std::string out = "<div class=\"check\">";
   for (const assess::Caution& caution : check.cautions) out += caution_box(caution);
   out += "<h3>" + std::to_string(number) + ". " + isolated(check_title(check)) + "</h3>\n";
-  out += paragraph("Takes " + duration_text(check.minutes) + ", costs " + duration_text(check.cost) + ", expected to save " +
-                   duration_text(check.value) + ": net " + signed_fixed(check.net_value, 0) + " workshop minutes.");
+  out += paragraph("Takes " + (check.minutes < 0.5 ? "no time to speak of" : duration_text(check.minutes)) + ", costs " +
+                   duration_text(check.cost) + ", expected to save " + duration_text(check.value) + ": net " +
+                   signed_fixed(check.net_value, 0) + " workshop minutes.");
   if (!check.question.empty()) out += paragraph("Question: " + check.question);
   if (!check.why.empty()) out += paragraph("Why: " + check.why);
   if (!check.cannot_see.empty()) out += paragraph("Cannot show: " + check.cannot_see);
