@@ -61,13 +61,13 @@ std::string next_part(const assess::Assessment& all) {
   }
   for (const assess::RepairOption& option : all.options) {
     if (!option.is_advised || items.size() >= kMostSteps) continue;
-    items.push_back("Advised: " + plain_text(option.text) + ", about " + duration_text(option.put_right) + " of work.");
+    items.push_back("Advised: " + plain_text(option.text) + ", about " + duration_text(option.put_right) + ".");
   }
   if (items.empty()) items.push_back("Ask the workshop: neither a further check nor a repair stands out yet.");
   const bool has_advice =
       std::any_of(all.options.begin(), all.options.end(), [](const assess::RepairOption& option) { return option.is_advised; });
   std::string out = bullets(items);
-  if (has_advice) out += paragraph("Parts and machining are not counted.");
+  if (has_advice) out += paragraph("Times are orders of magnitude, parts counted as working time; this is not a quotation.");
   if (all.job.engine.general.cooling == joint::CooledBy::kLiquid) {
     out += paragraph(
         "Stop-leak poured into the coolant is a way home, not a repair: it can block radiator and heater, it hides the fault, and it may "

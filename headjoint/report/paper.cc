@@ -18,17 +18,17 @@ p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 .say{border-left:1.2mm solid var(--ink);padding:1mm 4mm;font-size:14pt;margin:3mm 0}
 .muted{color:var(--soft);font-size:10pt}
 .data{width:100%;border-collapse:collapse;margin:1mm 0 3mm;font-size:10.5pt}
-.data caption{text-align:left;font-weight:600;padding:1mm 0}
+.data caption{text-align:left;font-weight:600;padding:1mm 0;break-after:avoid}.data thead{break-after:avoid}
 .data th,.data td{padding:1.2mm 2mm 1.2mm 0;border-bottom:0.25mm solid var(--rule);text-align:left;vertical-align:top;font-weight:400}
 .data thead th{color:var(--soft);font-size:9.5pt;font-weight:600;border-bottom-color:var(--ink)}
-.data .n{text-align:right;white-space:nowrap;padding-left:3mm}.data .n+:not(.n){padding-left:4mm}.data thead .n{white-space:normal}.data .k{white-space:nowrap}.data tr,.data.short{break-inside:avoid}
+.data .n{text-align:right;white-space:nowrap;padding-left:3mm}.data .n+:not(.n){padding-left:4mm}.data thead .n{white-space:normal}.data .k{white-space:nowrap}.data tr,.data.short{break-inside:avoid}.data tbody tr:nth-child(-n+2),.data tbody tr:last-child{break-before:avoid}
 .data.long td,.data.long th{padding-top:0.5mm;padding-bottom:0.5mm}.chances th:first-child{width:62mm}.chances td:nth-child(2){width:52mm}
 .data .big{font-size:13pt}.bar{display:block;width:48mm;height:5mm}
 .bar .frame{fill:none;stroke:var(--ink)}.bar .fill{fill:var(--ink)}.bar .range{fill:none;stroke:var(--ink)}
 .caution{border:0.6mm solid var(--ink);padding:1.5mm 3mm;margin:2mm 0;break-inside:avoid;break-after:avoid}
 .caution strong{border:0.3mm solid var(--ink);padding:0 2mm;margin-right:2mm;letter-spacing:.03em}
 .check,.face,figure{break-inside:avoid}.check{margin:0 0 4mm}figure{margin:3mm 0}figcaption{font-size:10pt;color:var(--soft)}
-.joint-plan{display:block;width:100%;height:auto;max-height:92mm}
+.joint-plan{display:block;width:100%;height:auto;max-height:118mm}
 .write{border-bottom:0.3mm solid var(--ink);height:9mm}
 .tick{display:inline-block;width:6mm;height:6mm;border:0.4mm solid var(--ink);margin-right:3mm;vertical-align:middle}
 .choices{list-style:none;padding:0}.choices li{margin:2mm 0}

@@ -35,19 +35,22 @@ std::string finding_part(const assess::Assessment& all) {
   out += suspects_table("Seal paths", worth_showing(finding.paths, kFewestPaths));
   out += suspects_table("Why the joint may have failed", worth_showing(finding.causes, 0));
   out += suspects_table("Other causes", worth_showing(finding.rivals, 1));
-  return out + paragraph("\"Before\" is the chance before any evidence of this job; the bracket over a bar is the range.", "muted");
+  return out + paragraph("\"Before\" is the chance before any evidence of this job; the bracket over a bar is the range. " +
+                             std::string(assess::kBasis),
+                         "muted");
 }
 
 std::string check_part(const assess::NextCheck& check, std::size_t number) {
   std::string out = "<div class=\"check\">";
   for (const assess::Caution& caution : check.cautions) out += caution_box(caution);
   out += "<h3>" + std::to_string(number) + ". " + isolated(check_title(check)) + "</h3>\n";
-  out += paragraph("Takes " + duration_text(check.minutes) + ", costs " + duration_text(check.cost) + ", expected to save " +
-                   duration_text(check.value) + ": net " + signed_fixed(check.net_value, 0) + " workshop minutes.");
-  if (!check.question.empty()) out += paragraph("Look for: " + check.question);
+  out += paragraph("Takes " + (check.minutes < 0.5 ? "no time to speak of" : duration_text(check.minutes)) + ", costs " +
+                   duration_text(check.cost) + ", expected to save " + duration_text(check.value) + ": net " +
+                   signed_fixed(check.net_value, 0) + " workshop minutes.");
+  if (!check.question.empty()) out += paragraph("Question: " + check.question);
   if (!check.why.empty()) out += paragraph("Why: " + check.why);
   if (!check.cannot_see.empty()) out += paragraph("Cannot show: " + check.cannot_see);
-  return out + "<p><span class=\"tick\"></span>done. Seen or measured:</p>" + write_in_lines(1) + "</div>\n";
+  return out + "<p><span class=\"tick\"></span>Done. Seen or measured:</p>" + write_in_lines(1) + "</div>\n";
 }
 
 std::string checks_part(const std::vector<assess::NextCheck>& checks) {
@@ -118,7 +121,10 @@ std::string options_part(const std::vector<assess::RepairOption>& options) {
     table.row({option.text, chance_text(option.chance), duration_text(option.put_right), duration_text(option.left),
                option.is_advised ? "advised" : "not yet"});
   }
-  return section("Repairs") + table.html() + paragraph("Stop-leak is a way home, not a repair.");
+  return section("Repairs") + table.html() +
+         paragraph("Times are orders of magnitude, parts counted as working time; this is not a quotation. " + std::string(assess::kBasis),
+                   "muted") +
+         paragraph("Stop-leak is a way home, not a repair.");
 }
 
 std::string warnings_part(const Problems& warnings) {

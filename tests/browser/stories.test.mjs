@@ -189,6 +189,26 @@ describe('a job on the workbench', () => {
     await close();
   });
 
+  it('keeps the next check one press away among the checks, also after scrolling away from it', async () => {
+    const job = await bench.newJob({ signs: { runs_hot: 'seen', coolant_lost: 'seen' } });
+    const { page, close } = await openPage(browser);
+    await goTo(page, bench.url, job, 'checks');
+    const link = page.locator('.say-next a');
+    assert.match(await page.locator('.say').innerText(), /common practice, not measured/);
+    await link.click();
+    const inView = () =>
+      page.evaluate(() => {
+        const focused = document.activeElement?.matches('summary, input') ? document.activeElement.getBoundingClientRect() : undefined;
+        return focused !== undefined && focused.top >= 0 && focused.bottom <= innerHeight;
+      });
+    await until('the focus is at the check and in view', inView);
+    await page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+    await page.evaluate(() => document.activeElement?.blur());
+    await link.click();
+    await until('the same link brings it back', inView);
+    await close();
+  });
+
   it('shows the way from the next check to the place where it is recorded', async () => {
     const job = await bench.newJob({ signs: { runs_hot: 'seen', coolant_lost: 'seen' } });
     const { page, close } = await openPage(browser);

@@ -30,10 +30,11 @@ constexpr Rule kRules[] = {
     {"gas_to_coolant", Level::kDoNotDrive,
      "Burning gas pushes the coolant out: the engine overheats, often within minutes and without the gauge showing it."},
     {"coolant_to_outside", Level::kWithCare,
-     "Coolant is lost to the outside: look at the level cold before every trip; stop at once when the gauge rises."},
-    {"oil_to_outside", Level::kWithCare, "Oil is lost to the outside: look at the level before every trip; oil on a hot exhaust can burn."},
+     "Coolant is lost to the outside: with the level low the engine overheats, and the gauge may not show it."},
+    {"oil_to_outside", Level::kWithCare,
+     "Oil is lost to the outside: a low level starves the bearings, and oil on a hot exhaust can burn."},
     {"gas_to_outside", Level::kWithCare,
-     "Hot gas blows out at the edge: the leak grows, and exhaust gas may reach the cabin; keep windows open and trips short."},
+     "Hot gas blows out at the edge: the leak grows, and exhaust gas may reach the cabin; keep the windows open."},
 };
 
 /// The highest chance of that path anywhere; a chance that is no number counts as certain.
@@ -52,7 +53,7 @@ std::string headline(Level level, bool is_likely) {
     case Level::kDoNotDrive:
       return is_likely ? "Do not drive it." : "Do not drive it until this is ruled out.";
     case Level::kWithCare:
-      return "Only short trips, with an eye on level and gauge, until it is repaired.";
+      return "Drive it only near home, with an eye on level and gauge, until it is repaired.";
     case Level::kNothingAgainst:
       return "Nothing was found at the joint that forbids running it.";
   }

@@ -7,7 +7,7 @@ namespace headjoint::report {
 namespace {
 
 constexpr std::size_t kNarrow = 4;  // columns that a phone can show
-constexpr int kShort = 14;          // rows of a table that stays on one page
+constexpr int kShort = 10;          // rows of a table that stays on one page
 
 }  // namespace
 

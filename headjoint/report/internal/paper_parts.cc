@@ -11,6 +11,8 @@
 namespace headjoint::report {
 namespace {
 
+constexpr std::size_t kKeptWhole = 8;  // rows of chances that stay on one page
+
 std::string job_name(const assess::Assessment& all) {
   return all.job.number.empty() ? "Job without a number" : "Job " + plain_text(all.job.number);
 }
@@ -80,8 +82,8 @@ std::string caution_box(const assess::Caution& caution) {
 
 std::string suspects_table(std::string_view caption, const std::vector<assess::Suspect>& suspects) {
   if (suspects.empty()) return {};
-  std::string out = "<table class=\"data chances short\"><caption>" + xml_text(caption) +
-                    "</caption><thead><tr><th scope=\"col\">what</th><th scope=\"col\">chance and range, 0 to 1</th>" +
+  std::string out = "<table class=\"data chances" + std::string(suspects.size() <= kKeptWhole ? " short" : "") + "\"><caption>" +
+                    xml_text(caption) + "</caption><thead><tr><th scope=\"col\">what</th><th scope=\"col\">chance and range, 0 to 1</th>" +
                     "<th scope=\"col\" class=\"n\">chance</th><th scope=\"col\" class=\"n\">range</th><th scope=\"col\" "
                     "class=\"n\">before</th></tr></thead><tbody>\n";
   for (const assess::Suspect& suspect : suspects) {

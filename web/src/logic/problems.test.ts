@@ -8,6 +8,7 @@ describe('a place in the document', () => {
   it.each([
     ['/reading/1/values/0', 'checks', 'reading-leak_down-1'],
     ['/reading/0/values', 'checks', 'reading-compression-1'],
+    ['/reading/1/values', 'checks', 'reading-leak_down-supply'],
     ['/reading/1/supply', 'checks', 'reading-leak_down-supply'],
     ['/signs/milky_oil', 'complaint', 'sign-milky_oil'],
     ['/signs/plug_washed/3', 'complaint', 'sign-plug_washed-3'],
@@ -24,6 +25,10 @@ describe('a place in the document', () => {
 describe('a problem', () => {
   it('says what is wrong, what is allowed and how to mend it', () => {
     expect(problemText({ what: '"x" is no pressure', allowed: 'bar, psi', mend: 'write "12 bar"' })).toBe('"x" is no pressure. Allowed: bar, psi. To mend it: write "12 bar".');
+  });
+
+  it('ends a question with one mark and says names as the screen does', () => {
+    expect(problemText({ what: 'leak_down has no `supply`', mend: 'did you mean "75 psi"?' })).toBe('leak-down has no supply. Did you mean "75 psi"?');
   });
 
   it('does not push another one at the same field aside', () => {

@@ -2,6 +2,7 @@
 import type { Problem } from './contract';
 import { isTable, type Table, valueAt } from './document';
 import type { StepName } from './route';
+import { capital } from './wording';
 
 export interface FieldPlace {
   step: StepName;
@@ -35,8 +36,11 @@ function parts(pointer: string): string[] {
 function readingPlace(document: Table, [index, key, value]: string[]): FieldPlace | undefined {
   const test = valueAt(document, ['reading', Number(index), 'test']);
   if (typeof test !== 'string') return undefined;
-  const isValue = key === 'values' && value !== undefined;
-  return { step: 'checks', field: isValue ? valueField(test, Number(value) + 1) : readingField(test, key === undefined || key === 'values' ? '1' : key) };
+  if (key === 'values' && value !== undefined) return { step: 'checks', field: valueField(test, Number(value) + 1) };
+  if (key !== undefined && key !== 'values') return { step: 'checks', field: readingField(test, key) };
+  // Leak-down pressures that cannot be read as a whole lack the supply they are set against.
+  const lacksSupply = test === 'leak_down' && valueAt(document, ['reading', Number(index), 'supply']) === undefined;
+  return { step: 'checks', field: lacksSupply ? readingField(test, 'supply') : valueField(test, 1) };
 }
 
 function facePlace(document: Table, [index]: string[]): FieldPlace | undefined {
@@ -56,11 +60,17 @@ export function fieldOf(pointer: string | undefined, document: Table, stepOfSign
   return undefined;
 }
 
-/** One sentence: what is wrong, what is allowed, how to mend it. */
+const stopped = (text: string): string => (text === '' || /[.!?]$/.test(text) ? text : `${text}.`);
+
+/** Names of the job file as they are said on the screen. */
+const plainNames = (text: string): string => text.replace(/leak_down/g, 'leak-down').replace(/`(\w+)`/g, '$1');
+
+/** In sentences: what is wrong, what is allowed, how to mend it. */
 export function problemText(problem: Problem): string {
-  const allowed = problem.allowed ? ` Allowed: ${problem.allowed}.` : '';
-  const mend = problem.mend ? ` To mend it: ${problem.mend}.` : '';
-  return `${problem.what}${/[.!?]$/.test(problem.what) ? '' : '.'}${allowed}${mend}`;
+  const asked = /[?]$/.test(problem.mend ?? '');
+  const allowed = problem.allowed ? ` Allowed: ${problem.allowed}` : '';
+  const mend = problem.mend ? ` ${asked ? capital(problem.mend) : `To mend it: ${problem.mend}`}` : '';
+  return plainNames([problem.what, allowed, mend].map(stopped).join(''));
 }
 
 export function isError(problem: Problem): boolean {

@@ -2,7 +2,7 @@
 import type { Caution, Question } from './contract';
 import { type Edit, isTable, type Path, type Table, valueAt } from './document';
 import type { StepName } from './route';
-import { placeText } from './wording';
+import { capital, placeText } from './wording';
 
 export const VOID = 'void';
 
@@ -59,6 +59,10 @@ export function cautionsOf(questions: readonly Question[]): Caution[] {
 
 export function complaintsOf(questions: readonly Question[]): Question[] {
   return questions.filter((question) => stepOf(question) === 'complaint');
+}
+
+export function questionText(question: Question): string {
+  return question.question || capital(question.text);
 }
 
 /** What a change is called in the undo list and in the job's history. */

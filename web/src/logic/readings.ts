@@ -1,6 +1,6 @@
 /** Readings of the job document: one text per cylinder, as typed, with its unit. */
 import { type Edit, type Path, type Table, textAt, valueAt } from './document';
-import { joinMeasure, readNumber, shownIn, splitMeasure } from './number_text';
+import { joinMeasure, readNumber, splitMeasure } from './number_text';
 
 export type ReadingTest = 'compression' | 'leak_down';
 
@@ -68,10 +68,6 @@ export function unitEdits(document: Table, test: ReadingTest, from: string, to: 
     const measure = splitMeasure(value);
     return measure.unit === from ? [{ path: readingPath(test, 'values', index), value: joinMeasure(measure.number, to) }] : [];
   });
-}
-
-export function shownValue(stored: string, unit: string): string {
-  return shownIn(stored, unit);
 }
 
 /** What is wrong with a typed value, before the server is asked; "" when nothing is. */

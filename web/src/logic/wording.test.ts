@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chanceText, minutesText, netText, placeText, rangeText } from './wording';
+import { chanceText, minutesText, netText, placeText, rangeText, takesText } from './wording';
 
 describe('words for figures', () => {
   it('never claim certainty', () => {
@@ -14,6 +14,8 @@ describe('words for figures', () => {
     expect(minutesText(20)).toBe('20 min');
     expect(minutesText(125)).toBe('2 h 5 min');
     expect(minutesText(2219)).toBe('37 h');
+    expect(takesText(0)).toBe('no time to speak of');
+    expect(takesText(3)).toBe('3 min');
     expect(netText(61)).toBe('saves 61 min');
     expect(netText(-5)).toBe('costs 5 min more than it saves');
   });

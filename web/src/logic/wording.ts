@@ -23,6 +23,11 @@ export function minutesText(minutes: number): string {
   return rest === 0 ? `${hours} h` : `${hours} h ${rest} min`;
 }
 
+/** What a check takes; asking the owner takes no time worth a figure. */
+export function takesText(minutes: number): string {
+  return minutes < 0.5 ? 'no time to speak of' : minutesText(minutes);
+}
+
 export function netText(minutes: number): string {
   const words = minutesText(Math.abs(minutes));
   return minutes >= 0.5 ? `saves ${words}` : minutes <= -0.5 ? `costs ${words} more than it saves` : 'saves as much as it costs';
