@@ -61,7 +61,7 @@ std::string decision_sentence(const faces::Decision& decision, Length value) {
     case faces::Verdict::kPass:
       return "Within the limit: " + figures + ".";
     case faces::Verdict::kFail:
-      return "Out of the limit: " + figures + ".";
+      return "Out of limit: " + figures + ".";
     case faces::Verdict::kUndecided:
       return "Undecided: " + figures + ". " + decision.to_settle;
   }

@@ -162,7 +162,7 @@ TEST(Record, ShowsReadingsAsTypedAndWhatTheyMean) {
   const std::string html = record_html(all, kStamp);
   EXPECT_THAT(html, HasSubstr("1: 75 psi; 2: not taken"));
   EXPECT_THAT(html, HasSubstr("tester with a 1 mm orifice"));
-  EXPECT_THAT(html, HasSubstr("0.012 mm2 could not have been seen"));
+  EXPECT_THAT(html, HasSubstr("0.012 mm² could not have been seen"));
 }
 
 TEST(Record, EngineFiguresCarryTheirOrigin) {

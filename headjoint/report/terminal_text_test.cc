@@ -104,8 +104,8 @@ TEST(TerminalText, AFindingThatDidNotComeAboutShowsNoChances) {
 }
 
 TEST(TerminalText, ReadingsTellWhatTheTestCouldNotHaveShown) {
-  EXPECT_THAT(shown(assess::LeakDownReply{invented::leak_down()}), HasSubstr("smaller than 0.012 mm2 could"));
-  EXPECT_THAT(shown(invented::compression()), HasSubstr("smaller than 0.30 mm2 could"));
+  EXPECT_THAT(shown(assess::LeakDownReply{invented::leak_down()}), HasSubstr("smaller than 0.012 mm² could"));
+  EXPECT_THAT(shown(invented::compression()), HasSubstr("smaller than 0.30 mm² could"));
 }
 
 TEST(TerminalText, AReadingThatWasNotTakenShowsNoFigure) {

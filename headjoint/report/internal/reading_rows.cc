@@ -54,11 +54,11 @@ ReadingRows leak_down_rows(const assess::LeakDown& leak_down) {
                                           : suspects + " lose" + (suspects.starts_with("cylinders") ? "" : "s") + " more than 25 %.");
   out.how = "Supply " + fixed(leak_down.supply_bar, 2) + " bar, orifice " +
             (leak_down.orifice_mm > 0 ? fixed(leak_down.orifice_mm, 2) + " mm" : std::string("calibrated")) + " (" +
-            fixed(leak_down.orifice_area_mm2, 2) + " mm2). Leaks smaller than " + fixed(leak_down.smallest_leak_mm2, 3) +
-            " mm2 could not have been seen.";
+            fixed(leak_down.orifice_area_mm2, 2) + " mm²). Leaks smaller than " + fixed(leak_down.smallest_leak_mm2, 3) +
+            " mm² could not have been seen.";
   out.columns = {
-      {"cylinder", "cyl", true},         {"reading, bar", "bar", true},  {"loss, %", "loss %", true}, {"leak area, mm2", "mm2", true},
-      {"range, mm2", "range mm2", true}, {"flow, L/min", "L/min", true}, {"status", "status"}};
+      {"cylinder", "cyl", true},         {"reading, bar", "bar", true},  {"loss, %", "loss %", true}, {"leak area, mm²", "mm²", true},
+      {"range, mm²", "range mm²", true}, {"flow, L/min", "L/min", true}, {"status", "status"}};
   for (const LeakDownCylinder& c : leak_down.cylinders) {
     const bool area = is_measured(c.status);
     const bool taken = is_taken(c.status);
@@ -77,13 +77,13 @@ ReadingRows compression_rows(const assess::Compression& compression) {
   out.verdict = compared > 1 ? "Compression: lowest is " + fixed(100 * compression.lowest_over_highest, 0) + " % of highest."
                              : "Compression: there is nothing to compare.";
   if (compression.smallest_leak_mm2 > 0)
-    out.how = "Leaks smaller than " + fixed(compression.smallest_leak_mm2, 2) + " mm2 could not have been seen.";
+    out.how = "Leaks smaller than " + fixed(compression.smallest_leak_mm2, 2) + " mm² could not have been seen.";
   out.columns = {{"cylinder", "cyl", true},
                  {"reading, bar", "bar", true},
                  {"expected, bar", "expected", true},
                  {"of the expected, %", "%", true},
-                 {"leak area, mm2", "mm2", true},
-                 {"range, mm2", "range mm2", true},
+                 {"leak area, mm²", "mm²", true},
+                 {"range, mm²", "range mm²", true},
                  {"status", "status"}};
   for (const CompressionCylinder& c : compression.cylinders) {
     const bool measured = is_measured(c.status);
