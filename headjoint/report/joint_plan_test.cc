@@ -147,7 +147,7 @@ TEST(JointPlan, TagsNeverLieOverEachOtherNorLeaveTheDrawing) {
 TEST(JointPlan, TheLikelierThePathTheHeavierItsLine) {
   assess::Finding finding;
   finding.paths = {invented::suspect("gas_to_neighbour", "1-2", "", 0.9), invented::suspect("gas_to_neighbour", "2-3", "", 0.4),
-                   invented::suspect("gas_to_neighbour", "3-4", "", 0.1)};
+                   invented::suspect("gas_to_neighbour", "3-4", "", 0.15)};
   const auto lines = of_class(xml::read(breach_plan_svg(invented::inline_four(), finding)), "jp-breach");
   ASSERT_EQ(lines.size(), 3U);
   EXPECT_GT(number(lines[0], "stroke-width"), number(lines[1], "stroke-width"));
@@ -159,15 +159,16 @@ TEST(JointPlan, UnlikelyPathsAreLeftOutAndTheDescriptionSaysSo) {
   finding.paths = {invented::suspect("gas_to_neighbour", "1-2", "", 0.02)};
   const std::string svg = breach_plan_svg(invented::inline_four(), finding);
   EXPECT_THAT(svg, Not(HasSubstr("jp-path")));
-  EXPECT_THAT(svg, HasSubstr("No seal path is likelier than 0.03"));
+  EXPECT_THAT(svg, HasSubstr("No seal path is likelier than 0.10"));
 }
 
 TEST(JointPlan, PathsOfTheWholeEngineAreListedUnderTheDrawing) {
-  const xml::Reading reading = xml::read(breach_plan_svg(invented::inline_four(), invented::finding()));
-  const auto listed = of_class(reading, "jp-listed");
+  assess::Finding finding;
+  finding.paths = {invented::suspect("coolant_to_outside", "", "coolant to the outside", 0.15)};
+  const auto listed = of_class(xml::read(breach_plan_svg(invented::inline_four(), finding)), "jp-listed");
   ASSERT_EQ(listed.size(), 1U);
   EXPECT_THAT(listed[0].text, HasSubstr("coolant to the outside"));
-  EXPECT_THAT(listed[0].text, HasSubstr("0.05"));
+  EXPECT_THAT(listed[0].text, HasSubstr("0.15"));
 }
 
 TEST(JointPlan, APathAtAPlaceThatIsNotThereIsListedNotLost) {

@@ -17,7 +17,7 @@ struct BreachLine {
 };
 
 /// Paths as likely as this are drawn; below it a line would only be noise.
-inline constexpr double kLeastDrawnChance = 0.03;
+inline constexpr double kLeastDrawnChance = 0.10;
 
 /// Lines for every path with a place and a chance above kLeastDrawnChance, likeliest first.
 ///
