@@ -1,7 +1,7 @@
 // The whole way with the keyboard alone: the pointer is never used.
 import assert from 'node:assert/strict';
-import { after, before, describe, it } from 'node:test';
-import { isSaved, launchBrowser, openPage, until, Workbench } from './workbench.mjs';
+import { describe, it } from 'node:test';
+import { isSaved, openPage, until, workbenchForStories } from './workbench.mjs';
 
 const MOST_TABS = 250;
 
@@ -27,21 +27,12 @@ function isFocusSeen() {
 }
 
 describe('the keyboard alone', () => {
-  const bench = new Workbench();
-  let browser;
-  before(async () => {
-    await bench.start();
-    browser = await launchBrowser();
-  });
-  after(async () => {
-    await browser?.close();
-    await bench.remove();
-  });
+  const bench = workbenchForStories();
 
   for (const size of [{ width: 1280, height: 800 }, { width: 320, height: 640 }]) {
     it(`opens a job, answers, reads a gauge and undoes at ${size.width} px`, async () => {
       const job = await bench.newJob();
-      const { page, close } = await openPage(browser, { viewport: size });
+      const { page, close } = await openPage(bench.browser, { viewport: size });
       await page.goto(bench.url);
       await page.locator('.job-list a').first().waitFor();
       await tabTo(page, `.job-list a[href*="/${job}/"]`);

@@ -1,25 +1,16 @@
 // The server dies while the mechanic goes on: nothing may be lost.
 import assert from 'node:assert/strict';
-import { after, before, describe, it } from 'node:test';
-import { accessibilityFaults, canStopServer, goTo, isSaved, launchBrowser, openPage, savedLine, until, Workbench } from './workbench.mjs';
+import { describe, it } from 'node:test';
+import { accessibilityFaults, canStopServer, goTo, isSaved, openPage, savedLine, until, workbenchForStories } from './workbench.mjs';
 
 const REFUSED = [/ERR_CONNECTION_REFUSED/, /ERR_CONNECTION_RESET/, /ERR_EMPTY_RESPONSE/];
 
 describe('a server that goes away', { skip: canStopServer ? false : 'the server given cannot be stopped' }, () => {
-  const bench = new Workbench();
-  let browser;
-  before(async () => {
-    await bench.start();
-    browser = await launchBrowser();
-  });
-  after(async () => {
-    await browser?.close();
-    await bench.remove();
-  });
+  const bench = workbenchForStories();
 
   it('loses nothing that was typed, and all is saved after it is back', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser, { expected: REFUSED });
+    const { page, close } = await openPage(bench.browser, { expected: REFUSED });
     await goTo(page, bench.url, job, 'checks', 'check-compression');
     await page.locator('#reading-compression-1').fill('12,1');
     await page.locator('#reading-compression-1').press('Enter');
@@ -48,7 +39,7 @@ describe('a server that goes away', { skip: canStopServer ? false : 'the server 
 
   it('keeps what was typed also when the page is closed before the server is back', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser, { expected: REFUSED });
+    const { page, close } = await openPage(bench.browser, { expected: REFUSED });
     await goTo(page, bench.url, job, 'complaint');
     await isSaved(page);
     const port = bench.port;

@@ -1,7 +1,7 @@
 // Every screen in both themes and on small windows.
 import assert from 'node:assert/strict';
-import { after, before, describe, it } from 'node:test';
-import { accessibilityFaults, goTo, launchBrowser, openPage, Workbench } from './workbench.mjs';
+import { before, describe, it } from 'node:test';
+import { accessibilityFaults, goTo, openPage, workbenchForStories } from './workbench.mjs';
 
 const LEAST_TARGET_PX = 48;
 const FACE = 'x_mm;y_mm;z_mm\n0;0;0,00\n200;0;0,02\n400;0;0,01\n0;150;0,01\n200;150;0,04\n400;150;0,00\n';
@@ -32,22 +32,15 @@ function smallTargets(least) {
 }
 
 describe('every screen', () => {
-  const bench = new Workbench();
-  let browser;
+  const bench = workbenchForStories();
   let job;
   before(async () => {
-    await bench.start();
-    browser = await launchBrowser();
     job = await bench.newJob(MORE);
-  });
-  after(async () => {
-    await browser?.close();
-    await bench.remove();
   });
 
   for (const colorScheme of ['light', 'dark']) {
     it(`has no fault that axe-core can find, ${colorScheme}`, async () => {
-      const { page, close } = await openPage(browser, { colorScheme });
+      const { page, close } = await openPage(bench.browser, { colorScheme });
       await page.goto(bench.url);
       await page.locator('.job-list a').first().waitFor();
       assert.deepEqual(await accessibilityFaults(page), [], 'jobs');
@@ -62,7 +55,7 @@ describe('every screen', () => {
 
   for (const size of [{ width: 320, height: 640 }, { width: 320, height: 256 }, { width: 1280, height: 900 }]) {
     it(`needs no sideways scrolling and has targets for a thumb at ${size.width} by ${size.height}`, async () => {
-      const { page, close } = await openPage(browser, { viewport: size });
+      const { page, close } = await openPage(bench.browser, { viewport: size });
       await page.goto(bench.url);
       await page.locator('.job-list a').first().waitFor();
       assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, 'jobs');
@@ -76,7 +69,7 @@ describe('every screen', () => {
   }
 
   it('lets the reader choose the theme and the units, and remembers both', async () => {
-    const { page, close } = await openPage(browser, { colorScheme: 'light' });
+    const { page, close } = await openPage(bench.browser, { colorScheme: 'light' });
     await goTo(page, bench.url, job, 'finding');
     const theme = page.getByRole('button', { name: /^Theme/ });
     await theme.click();
@@ -91,7 +84,7 @@ describe('every screen', () => {
   });
 
   it('shows the drawing, and its table twin for whoever cannot see it', async () => {
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'finding');
     assert.ok(await page.locator('.plan svg title').first().textContent());
     await page.getByRole('button', { name: 'As a table' }).click();

@@ -1,23 +1,14 @@
 // What a mechanic does with a job, from the complaint to the paper.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { after, before, describe, it } from 'node:test';
-import { accessibilityFaults, canStopServer, goTo, isSaved, jointChance, launchBrowser, openPage, savedLine, until, Workbench } from './workbench.mjs';
+import { describe, it } from 'node:test';
+import { accessibilityFaults, canStopServer, goTo, isSaved, jointChance, openPage, savedLine, until, workbenchForStories } from './workbench.mjs';
 
 describe('a job on the workbench', () => {
-  const bench = new Workbench();
-  let browser;
-  before(async () => {
-    await bench.start();
-    browser = await launchBrowser();
-  });
-  after(async () => {
-    await browser?.close();
-    await bench.remove();
-  });
+  const bench = workbenchForStories();
 
   it('is made in the page and stands in the list', async () => {
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await page.goto(bench.url);
     await page.getByRole('button', { name: 'Make the job' }).click();
     await page.getByRole('heading', { name: 'There is a problem' }).waitFor();
@@ -35,7 +26,7 @@ describe('a job on the workbench', () => {
 
   it('changes its finding with a sign and with a leak-down, and takes them back', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'finding');
     const untouched = await jointChance(page);
 
@@ -80,7 +71,7 @@ describe('a job on the workbench', () => {
   });
 
   it('opens a demo job, takes a sign and a leak-down reading, changes its finding and prints the paper', { skip: !canStopServer }, async () => {
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await page.goto(bench.url);
     await page.getByRole('link', { name: /0118/ }).click();
     await page.locator('.say', { hasText: 'The head joint has' }).waitFor();
@@ -109,7 +100,7 @@ describe('a job on the workbench', () => {
 
   it('keeps what the job is called', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'complaint');
     await page.getByLabel('Job number').fill('0118');
     await page.getByLabel('Mileage or hours').fill('184000 km');
@@ -124,7 +115,7 @@ describe('a job on the workbench', () => {
 
   it('marks a sign for each cylinder and leaves the others not looked for', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'checks', 'sign-plug_washed-3');
     await page.locator('#sign-plug_washed-3').getByText('Seen', { exact: true }).click();
     await page.locator('#sign-plug_washed-1').getByText('Absent', { exact: true }).click();
@@ -136,7 +127,7 @@ describe('a job on the workbench', () => {
 
   it('keeps text that is no number as typed, says so at the field and in the summary, and recovers', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser, { expected: [/status of 422/] });
+    const { page, close } = await openPage(bench.browser, { expected: [/status of 422/] });
     await goTo(page, bench.url, job, 'checks', 'check-compression');
     const field = page.locator('#reading-compression-2');
     await field.fill('12.1.5');
@@ -159,7 +150,7 @@ describe('a job on the workbench', () => {
 
   it('takes the version saved elsewhere and puts its own change on it', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser, { expected: [/status of 412/] });
+    const { page, close } = await openPage(bench.browser, { expected: [/status of 412/] });
     await goTo(page, bench.url, job, 'complaint');
     const stored = await bench.ask(`/jobs/${job}`);
     const theirs = { ...stored.document, signs: { runs_hot: 'seen' } };
@@ -174,7 +165,7 @@ describe('a job on the workbench', () => {
 
   it('takes a pasted face and judges its flatness', async () => {
     const job = await bench.newJob();
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'faces');
     // A plane with one corner lifted by 0.10 mm; by symmetry the minimum zone of the four corners is half of it.
     await page.locator('#face-block').fill('x_mm\ty_mm\tz_mm\n0\t0\t0\n400\t0\t0\n0\t150\t0\n400\t150\t0.10\n');
@@ -191,7 +182,7 @@ describe('a job on the workbench', () => {
 
   it('keeps the next check one press away among the checks, also after scrolling away from it', async () => {
     const job = await bench.newJob({ signs: { runs_hot: 'seen', coolant_lost: 'seen' } });
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'checks');
     const link = page.locator('.say-next a');
     assert.match(await page.locator('.say').innerText(), /common practice, not measured/);
@@ -211,7 +202,7 @@ describe('a job on the workbench', () => {
 
   it('shows the way from the next check to the place where it is recorded', async () => {
     const job = await bench.newJob({ signs: { runs_hot: 'seen', coolant_lost: 'seen' } });
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'finding');
     await page.getByRole('link', { name: /^Record/ }).click();
     await until('the focus is inside the check', () => page.evaluate(() => document.activeElement?.closest('.check, .question, main')?.matches('.check, .question') || location.hash.includes('/faces')));
@@ -220,7 +211,7 @@ describe('a job on the workbench', () => {
 
   it('saves a copy and opens it again as another job', async () => {
     const job = await bench.newJob({ signs: { milky_oil: 'seen' } });
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'papers');
     const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save a copy' }).click()]);
     await page.getByRole('link', { name: 'All jobs' }).click();
@@ -234,7 +225,7 @@ describe('a job on the workbench', () => {
 
   it('prints its paper', async () => {
     const job = await bench.newJob({ signs: { milky_oil: 'seen' } });
-    const { page, close } = await openPage(browser);
+    const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'papers');
     const [paper] = await Promise.all([page.context().waitForEvent('page'), page.getByRole('link', { name: /Open the record/ }).click()]);
     await paper.waitForLoadState();

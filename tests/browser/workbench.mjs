@@ -6,6 +6,7 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { delimiter, dirname, join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
+import { after, before } from 'node:test';
 import { fileURLToPath } from 'node:url';
 
 const here = dirname(fileURLToPath(import.meta.url));
@@ -96,6 +97,20 @@ export async function launchBrowser() {
   const quiet = ['--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'];
   const isRoot = process.getuid?.() === 0;
   return chromium.launch({ executablePath: browserPath(), args: isRoot ? ['--no-sandbox', ...quiet] : quiet });
+}
+
+/** A running workbench and its browser for the stories of the `describe` around the call. */
+export function workbenchForStories() {
+  const bench = new Workbench();
+  before(async () => {
+    await bench.start();
+    bench.browser = await launchBrowser();
+  });
+  after(async () => {
+    await bench.browser?.close();
+    await bench.remove();
+  });
+  return bench;
 }
 
 /** A page whose console must stay silent, apart from lines that match one of `expected`. */
