@@ -78,7 +78,7 @@ void add_speck_note(const faces::FacePoints& points, const faces::MinimumZone& z
   const auto without = faces::flatness_without_each_contact(points, zone);
   if (without.empty() || !(mm(without.front().flatness) < 0.7 * mm(zone.flatness))) return;
   const std::size_t point = without.front().point;
-  const std::string number = points.names.empty() ? std::to_string(point + 1) : points.name_of(point);
+  const std::string number = points.name_of(point);
   flatness.notes.push_back(fmt::format("Point {} alone holds much of this: without it {:.3f} mm. Wipe the spot and measure it again.",
                                        number, mm(without.front().flatness)));
 }
@@ -127,7 +127,7 @@ Result<Flatness> judge_face(const FaceQuestion& question) {
   for (const Problem& warning : coverage.warnings) flatness.notes.push_back(warning.what);
   const std::vector<double> deviations = faces::residuals_mm(*points, zone.mid_plane);
   for (std::size_t i = 0; i < points->size(); ++i)
-    flatness.face.push_back({points->x_mm[i], points->y_mm[i], points->z_mm[i], deviations[i]});
+    flatness.face.push_back({points->x_mm[i], points->y_mm[i], points->z_mm[i], deviations[i], points->name_of(i)});
   return {std::move(flatness), points.problems()};
 }
 

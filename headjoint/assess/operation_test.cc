@@ -101,6 +101,14 @@ TEST(Flatness, DecidesAtTheLimitWithItsUncertainty) {
   EXPECT_FALSE(run("flatness", Document("x_mm,y_mm,z_mm\n0,0,0\n1,1,0\n2,2,0\n"), {}));
 }
 
+TEST(Flatness, NamesTheContactPointsAsTheFileDoes) {
+  const auto named = run("flatness", Document("point,x_mm,y_mm,z_mm\nA,0,0,0\nB,400,0,0\nC,400,150,0\nD,0,150,0\nE,200,75,0.1\n"));
+  ASSERT_TRUE(named);
+  EXPECT_EQ(named->document.find("minimum_zone")->find("upper_points")->array().front().text(), "E");
+  const auto numbered = run("flatness", Document("x_mm,y_mm,z_mm\n0,0,0\n400,0,0\n400,150,0\n0,150,0\n200,75,0.1\n"));
+  EXPECT_EQ(numbered->document.find("minimum_zone")->find("upper_points")->array().front().integer(), 5);
+}
+
 TEST(Finding, RefusesUnknownSignsWithTheNearestName) {
   const std::string text = problems_of("[signs]\nmilkey_oil = \"seen\"\nruns_hot = \"perhaps\"\nplug_washed = \"seen\"\n");
   EXPECT_THAT(text, HasSubstr("did you mean \"milky_oil\"?"));

@@ -151,6 +151,7 @@ struct FacePoint {
   double y_mm = 0;
   double z_mm = 0;
   double deviation_mm = 0;
+  std::string name = {};  ///< as the file calls it, else its number from 1
 };
 
 /// A measured face evaluated.
@@ -164,7 +165,7 @@ struct Flatness {
   std::string status;  ///< "optimal" or why not
   double minimum_zone_FLTt_mm = 0;
   std::string contact;                          ///< "3-1" | "2-2" | "1-3" ...
-  std::vector<int> upper_points, lower_points;  ///< from 1, in file order
+  std::vector<int> upper_points, lower_points;  ///< places in `face`, from 1
   bool is_certified = false;
   double limit_mm = 0;  ///< 0 = none given
   std::string limit_source;

@@ -1,5 +1,7 @@
 #include "headjoint/assess/results_document.h"
 
+#include <charconv>
+
 #include "headjoint/assess/knowledge.h"
 
 namespace headjoint::assess {
@@ -67,6 +69,21 @@ Document options(const std::vector<RepairOption>& items) {
 
 Document job_head(const jobs::Job& job) {
   return table({{"number", job.number}, {"title", job.title}, {"opened", job.opened}, {"owner", job.owner}, {"mechanic", job.mechanic}});
+}
+
+/// A name that is a whole number is given as one.
+Document point_name(const std::string& name) {
+  std::int64_t number = 0;
+  const auto [end, error] = std::from_chars(name.data(), name.data() + name.size(), number);
+  if (error == std::errc() && end == name.data() + name.size()) return number;
+  return name;
+}
+
+/// Names of the points at these places of the face, which count from 1.
+Array point_names(const Flatness& flatness, const std::vector<int>& places) {
+  Array names;
+  for (const int place : places) names.push_back(point_name(flatness.face.at(static_cast<std::size_t>(place) - 1).name));
+  return names;
 }
 
 }  // namespace
@@ -182,10 +199,16 @@ Document to_document(const Compression& compression) {
 Document to_document(const Flatness& flatness) {
   Array face;
   for (const FacePoint& point : flatness.face) {
-    face.push_back(table({{"x_mm", point.x_mm}, {"y_mm", point.y_mm}, {"z_mm", point.z_mm}, {"deviation_mm", point.deviation_mm}}));
+    face.push_back(table({{"point", point_name(point.name)},
+                          {"x_mm", point.x_mm},
+                          {"y_mm", point.y_mm},
+                          {"z_mm", point.z_mm},
+                          {"deviation_mm", point.deviation_mm}}));
   }
-  Array contact_points(flatness.upper_points.begin(), flatness.upper_points.end());
-  contact_points.insert(contact_points.end(), flatness.lower_points.begin(), flatness.lower_points.end());
+  const Array upper = point_names(flatness, flatness.upper_points);
+  const Array lower = point_names(flatness, flatness.lower_points);
+  Array contact_points = upper;
+  contact_points.insert(contact_points.end(), lower.begin(), lower.end());
   Document document = table({{"part", flatness.part},
                              {"head", flatness.head},
                              {"source", flatness.source},
@@ -198,8 +221,8 @@ Document to_document(const Flatness& flatness) {
   document.set("minimum_zone", table({{"FLTt_mm", flatness.minimum_zone_FLTt_mm},
                                       {"contact", flatness.contact},
                                       {"contact_points", std::move(contact_points)},
-                                      {"upper_points", list_of(flatness.upper_points)},
-                                      {"lower_points", list_of(flatness.lower_points)},
+                                      {"upper_points", upper},
+                                      {"lower_points", lower},
                                       {"certified", flatness.is_certified},
                                       {"status", flatness.status}}));
   if (flatness.limit_mm > 0) document.set("limit_mm", flatness.limit_mm).set("limit_source", flatness.limit_source);

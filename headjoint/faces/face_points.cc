@@ -242,7 +242,7 @@ class PointReader {
 
 std::string FacePoints::name_of(std::size_t index) const {
   require(index < size(), "a point of this set");
-  return index < names.size() && !names[index].empty() ? names[index] : std::to_string(index);
+  return index < names.size() && !names[index].empty() ? names[index] : std::to_string(index + 1);
 }
 
 Result<FacePoints> read_face_points(std::string_view text, const std::string& source) {

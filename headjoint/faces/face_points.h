@@ -31,7 +31,7 @@ struct FacePoints {
 
   [[nodiscard]] std::size_t size() const { return z_mm.size(); }
 
-  /// How people call point `index`: its name, or its number from 0 in the order of the file when it has none.
+  /// How people call point `index`: its name, or its number from 1 in the order of the file when it has none.
   /// @param index  < size()
   [[nodiscard]] std::string name_of(std::size_t index) const;
 };

@@ -56,7 +56,7 @@ TEST(ReadFacePoints, ReadsDecimalCommas) {
   ASSERT_TRUE(points) << to_string(points.problems());
   EXPECT_EQ(points->x_mm[0], 0.5);
   EXPECT_EQ(points->z_mm[1], -0.02);
-  EXPECT_EQ(points->name_of(2), "2");
+  EXPECT_EQ(points->name_of(2), "3");
 }
 
 TEST(ReadFacePoints, KeepsWhatWasNotMeasuredApartFromZero) {

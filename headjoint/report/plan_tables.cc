@@ -69,7 +69,7 @@ std::string face_plan_table_html(const assess::Flatness& face) {
   for (std::size_t i = 0; i < face.face.size(); ++i) {
     const assess::FacePoint& point = face.face[i];
     const int number = static_cast<int>(i) + 1;
-    table.row({std::to_string(number), fixed(point.x_mm, 1), fixed(point.y_mm, 1), fixed(point.z_mm, 4),
+    table.row({point.name.empty() ? std::to_string(number) : point.name, fixed(point.x_mm, 1), fixed(point.y_mm, 1), fixed(point.z_mm, 4),
                signed_fixed(point.deviation_mm, 4), touches(face, number)});
   }
   return table.html();
