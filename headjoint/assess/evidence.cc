@@ -6,17 +6,12 @@
 
 #include "headjoint/assess/face_reading.h"
 #include "headjoint/assess/readings.h"
+#include "headjoint/base/table_reader.h"
 #include "headjoint/base/text.h"
 #include "headjoint/joint/places.h"
 
 namespace headjoint::assess {
 namespace {
-
-std::string comma_list(const std::vector<std::string>& words) {
-  std::string list;
-  for (const std::string& word : words) list += (list.empty() ? "" : ", ") + word;
-  return list;
-}
 
 /// Places of that scope in this engine; engine-wide: one empty name.
 std::vector<std::string> places_of(const diagnosis::InstanceNetwork& network, const std::string& scope) {
@@ -54,11 +49,11 @@ class Gathering {
       return refuse(sign,
                     fmt::format("\"{}\" belongs to each {}, not to \"{}\"", sign.name, finding.scope,
                                 sign.where.empty() ? "the whole engine" : sign.where),
-                    finding.scope == network_.layout.whole ? "no place" : "one of " + comma_list(places), {});
+                    finding.scope == network_.layout.whole ? "no place" : "one of " + word_list(places), {});
     }
     const auto state = std::find(finding.states.begin(), finding.states.end(), sign.state);
     if (state == finding.states.end() && !sign.is_void()) {
-      return refuse(sign, fmt::format("\"{}\" cannot be \"{}\"", sign.name, sign.state), comma_list(finding.states) + ", void", {});
+      return refuse(sign, fmt::format("\"{}\" cannot be \"{}\"", sign.name, sign.state), word_list(finding.states) + ", void", {});
     }
     observe_sign(sign, finding, static_cast<std::size_t>(state - finding.states.begin()));
   }
@@ -70,7 +65,7 @@ class Gathering {
       evidence_.not_counted.push_back(label + (sign.note.empty() ? "" : " (" + sign.note + ")"));
     } else if (instance < 0) {
       evidence_.not_counted.push_back(label + ": does not apply to this engine");
-    } else if (!finding.needs.empty() && finding.needs == "head_off" && !job_.head_off) {
+    } else if (finding.needs == "head_off" && !job_.head_off) {
       evidence_.not_counted.push_back(label + ": only with the head off (head_off = true)");
     } else {
       evidence_.observations.push_back({sign.name, sign.where, diagnosis::seen_state(finding.states.size(), state), label});
@@ -78,24 +73,19 @@ class Gathering {
   }
 
   std::string sign_label(const jobs::Sign& sign, const diagnosis::Finding& finding, int instance) const {
-    std::string text = instance >= 0 ? network_.text(static_cast<std::size_t>(instance)) : finding.text;
-    if (instance < 0)
-      if (const std::size_t at = text.find("{place}"); at != std::string::npos) text.replace(at, 7, sign.where);
+    const std::string text =
+        instance >= 0 ? network_.text(static_cast<std::size_t>(instance)) : diagnosis::text_at(finding.text, sign.where);
     return sign.state == "seen" ? text : text + ": " + sign.state;
   }
 
   void add_readings() {
     const leakage::Ambient ambient = ambient_of(job_.history);
     for (const auto test : {jobs::ReadingTest::kCompression, jobs::ReadingTest::kLeakDown}) {
-      const jobs::Reading* last = nullptr;
+      const jobs::Reading* last = jobs::last_reading(job_, test);
       for (const jobs::Reading& reading : job_.readings) {
-        if (reading.test != test) continue;
+        if (reading.test != test || &reading == last) continue;
         const std::string name = test == jobs::ReadingTest::kCompression ? "compression" : "leak-down";
-        if (!reading.counts())
-          evidence_.not_counted.push_back(name + ": " + reading.void_reason);
-        else if (last != nullptr)
-          evidence_.not_counted.push_back(name + ": an earlier reading; the last one counts");
-        if (reading.counts()) last = &reading;
+        evidence_.not_counted.push_back(name + ": " + (reading.counts() ? "an earlier reading; the last one counts" : reading.void_reason));
       }
       if (last == nullptr) continue;
       if (test == jobs::ReadingTest::kCompression)

@@ -8,9 +8,7 @@ namespace headjoint::assess {
 Result<Reply> run_compression(const Request& request) {
   const auto job = jobs::read_job(request.input, request.read_beside);
   if (!job) return job.problems();
-  const jobs::Reading* last = nullptr;
-  for (const jobs::Reading& reading : job->readings)
-    if (reading.test == jobs::ReadingTest::kCompression && reading.counts()) last = &reading;
+  const jobs::Reading* last = jobs::last_reading(*job, jobs::ReadingTest::kCompression);
   if (last == nullptr) {
     return Problem{
         {request.source, 0, 0, {}}, "the job has no compression reading that counts", {}, "add [[reading]] with test = \"compression\""};

@@ -95,9 +95,7 @@ Result<Asked> asked_by_job(const Request& request) {
                    "give a job or options, not both"};
   const auto job = jobs::read_job(request.input, request.read_beside);
   if (!job) return job.problems();
-  const jobs::Reading* last = nullptr;
-  for (const jobs::Reading& reading : job->readings)
-    if (reading.test == jobs::ReadingTest::kLeakDown && reading.counts()) last = &reading;
+  const jobs::Reading* last = jobs::last_reading(*job, jobs::ReadingTest::kLeakDown);
   if (last == nullptr)
     return Problem{{request.source, 0, 0, {}},
                    "the job has no leak-down that counts",

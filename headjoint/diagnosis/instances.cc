@@ -168,13 +168,15 @@ std::string InstanceNetwork::place(std::size_t instance) const {
 }
 
 std::string InstanceNetwork::text(std::size_t instance) const {
-  std::string result = instances[instance].is_cause ? cause(instance).text : finding(instance).text;
-  std::string where = place(instance);
-  if (const std::size_t dash = where.find('-'); dash != std::string::npos) where.replace(dash, 1, " and ");
+  return text_at(instances[instance].is_cause ? cause(instance).text : finding(instance).text, place(instance));
+}
+
+std::string text_at(std::string text, std::string place) {
+  if (const std::size_t dash = place.find('-'); dash != std::string::npos) place.replace(dash, 1, " and ");
   constexpr std::string_view kMark = "{place}";
-  for (std::size_t at = result.find(kMark); at != std::string::npos; at = result.find(kMark, at + where.size()))
-    result.replace(at, kMark.size(), where);
-  return result;
+  for (std::size_t at = text.find(kMark); at != std::string::npos; at = text.find(kMark, at + place.size()))
+    text.replace(at, kMark.size(), place);
+  return text;
 }
 
 InstanceNetwork build(const Pattern& pattern, const Layout& layout, const std::set<std::string>& facts) {

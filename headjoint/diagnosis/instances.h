@@ -62,6 +62,9 @@ struct InstanceNetwork {
   [[nodiscard]] std::string text(std::size_t instance) const;
 };
 
+/// A row's text with {place} filled in: "2-3" reads "2 and 3".
+[[nodiscard]] std::string text_at(std::string text, std::string place);
+
 /// Lays the pattern out over the places, with the contexts of the facts applied.
 ///
 /// Chances and false-positive rates are multiplied by the factors of all contexts that hold and capped at kChanceCap; a factor 0

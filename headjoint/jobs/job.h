@@ -115,4 +115,7 @@ struct Job {
   Workshop workshop;
 };
 
+/// The last reading of a test that counts, or null pointer: repeats of one test are not further evidence.
+[[nodiscard]] const Reading* last_reading(const Job& job, ReadingTest test);
+
 }  // namespace headjoint::jobs

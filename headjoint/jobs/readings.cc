@@ -155,6 +155,12 @@ void read_word(TableReader& reader, const std::string& key, std::string& into, c
 
 }  // namespace
 
+const Reading* last_reading(const Job& job, ReadingTest test) {
+  const auto found = std::find_if(job.readings.rbegin(), job.readings.rend(),
+                                  [&](const Reading& reading) { return reading.test == test && reading.counts(); });
+  return found == job.readings.rend() ? nullptr : &*found;
+}
+
 std::string_view name_of(ReadingTest test) { return test_words()[static_cast<std::size_t>(test)]; }
 
 void read_reading(TableReader& reader, Reading& reading, const EngineInHand& in_hand) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "headjoint/base/table_reader.h"
 #include "headjoint/base/text.h"
 #include "headjoint/report/chance_words.h"
 #include "headjoint/report/internal/finding_words.h"
@@ -116,13 +117,8 @@ void show_question(TerminalPage& page, const assess::Question& question) {
   page.blank();
   for (const assess::Caution& caution : question.cautions) page.paragraph(caution_text(caution), 2, 6);
   page.strong(question.question.empty() ? question.text : question.question);
-  const auto list = [](const std::vector<std::string>& items) {
-    std::string out;
-    for (const std::string& item : items) out += (out.empty() ? "" : ", ") + item;
-    return out;
-  };
-  std::string line = question.name + " = " + list(question.states);
-  if (!question.places.empty()) line += "; " + question.scope + " " + list(question.places);
+  std::string line = question.name + " = " + word_list(question.states);
+  if (!question.places.empty()) line += "; " + question.scope + " " + word_list(question.places);
   if (question.minutes > 0) line += "; " + duration_text(question.minutes);
   page.paragraph(line, 2, 4);
   if (!question.needs.empty()) page.paragraph("Needs: " + question.needs, 2, 4);
