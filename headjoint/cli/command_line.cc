@@ -43,6 +43,7 @@ struct Command {
   CLI::App* app = nullptr;
   std::vector<std::string> arguments;
   std::map<std::string, std::vector<std::string>> values;  ///< an option may be given several times
+  std::string pictures;                                    ///< folder for the drawings; empty: none are wanted
   bool json = false;
 };
 
@@ -145,6 +146,11 @@ int run_operation(const Command& command, std::ostream& out, std::ostream& err) 
   else
     out << report::terminal_text(*reply);
   if (!command.json) err << to_string(reply->warnings);
+  if (!command.pictures.empty()) {
+    const std::vector<std::string> written = write_pictures(*reply, command.pictures);
+    for (const std::string& file : written) err << "written: " << file << "\n";
+    if (written.empty()) err << "No drawing goes with this answer.\n";
+  }
   return reply->answer_is_no ? kAnswerIsNo : kDone;
 }
 
@@ -240,6 +246,7 @@ class Parser {
       else
         added->expected(1);
     }
+    command->app->add_option("--pictures", command->pictures, "write the drawings of the answer into this folder")->type_name("FOLDER");
     command->app->add_flag("--json", command->json, "one JSON object with schema_version");
     commands_.push_back(std::move(command));
   }

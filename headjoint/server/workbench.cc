@@ -128,7 +128,7 @@ void Workbench::Routes::add_operation_routes() {
 }
 
 Response Workbench::Routes::run_operation(const assess::Operation& operation, const RoutedRequest& routed) {
-  const Document body = read_body(routed.request.body, {"input", "source", "options", "run"});
+  const Document body = read_body(routed.request.body, {"input", "source", "options", "run", "pictures"});
   assess::Request request = internal::operation_request(operation, body);
   if (const Document* name = body.find("run"); name != nullptr && name->is_text()) {
     request.progress = [run = runs_.start(name->text())](double share) {
@@ -136,9 +136,12 @@ Response Workbench::Routes::run_operation(const assess::Operation& operation, co
       return !run->is_stopped;
     };
   }
-  const Result<assess::Reply> reply = operation.run(request);
-  if (!reply) throw Refusal(422, "the input cannot be used as it is", reply.problems());
-  return json_reply(reply->document);
+  Result<assess::Reply> answer = operation.run(request);
+  if (!answer) throw Refusal(422, "the input cannot be used as it is", answer.problems());
+  assess::Reply reply = std::move(answer).value();
+  if (const Document* wanted = body.find("pictures"); wanted != nullptr && wanted->is_bool() && wanted->truth() && parts_.pictures)
+    reply.document.set("pictures", parts_.pictures(reply));
+  return json_reply(reply.document);
 }
 
 void Workbench::Routes::add_run_routes() {
