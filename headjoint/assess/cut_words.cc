@@ -90,13 +90,13 @@ std::string name_of(Matter matter) {
     case Matter::kHeadHeight:
       return "head height left";
     case Matter::kHeadRemoved:
-      return "taken off the head, in all";
+      return "off the head, in all";
     case Matter::kDeckRemoved:
-      return "taken off the deck, in all";
+      return "off the deck, in all";
     case Matter::kCompressionRatio:
       return "compression ratio";
     case Matter::kIntakeClosingRatio:
-      return "ratio from intake closing";
+      return "intake-closing ratio";
     case Matter::kCompressionEndTemperature:
       return "end of compression";
     case Matter::kSquish:
@@ -108,7 +108,7 @@ std::string name_of(Matter matter) {
     case Matter::kExhaustGap:
       return "exhaust valve to piston";
     case Matter::kCamTiming:
-      return "cam late by, at the cam";
+      return "cam late, at the cam";
     case Matter::kTensionerTakeUp:
       return "tensioner takes up";
     case Matter::kIntakeLash:

@@ -46,8 +46,9 @@ struct AfterSkim {
   std::optional<double> crank_deg;
   std::optional<double> lash_change_mm;
   std::optional<double> preload_change_mm;
-  std::string grade;  ///< which graded gasket the pistons ask for; empty when there is no table
-  std::vector<std::string> warnings;
+  std::string grade;                  ///< which graded gasket the pistons ask for; empty when there is no table
+  std::vector<std::string> hints;     ///< beside the lines
+  std::vector<std::string> warnings;  ///< the lines that need a word, then the hints
   bool is_out_of_limit = false;
 
   [[nodiscard]] const CutLine* find(const std::string& line) const;
