@@ -93,17 +93,17 @@ std::string line_warning(const CutLine& line) {
 void add_hints(const joint::Engine& engine, const Consequences& all, AfterSkim& answer) {
   const CutLine* ratio = answer.find("compression_ratio");
   if (all.ratio_stated && ratio != nullptr && ratio->before)
-    answer.hints.push_back(fmt::format("the volumes give a compression ratio of {:.2f}, the engine file states {:.2f}: measure the chamber",
+    answer.hints.push_back(fmt::format("The volumes give a compression ratio of {:.2f}, the engine file states {:.2f}: measure the chamber",
                                        *ratio->before, *all.ratio_stated));
   const bool has_both = ratio != nullptr && ratio->before && ratio->after;
   if (has_both && *ratio->after - *ratio->before > kRatioRiseWorthAWord)
     answer.hints.push_back(
-        fmt::format("the compression ratio rises by {:.2f}: above {:.1f} think of fuel and ignition (common practice, no source)",
+        fmt::format("The compression ratio rises by {:.2f}: above {:.1f} think of fuel and ignition (common practice, no source)",
                     *ratio->after - *ratio->before, kRatioRiseWorthAWord));
   if (engine.general.layout == joint::Layout::kVee && answer.lowered_mm != 0)
-    answer.hints.push_back("both banks must lose the same, or the manifold stands askew and the banks differ in timing");
+    answer.hints.push_back("Both banks must lose the same, or the manifold stands askew and the banks differ in timing");
   const bool is_wet = std::find(engine.general.fitted.begin(), engine.general.fitted.end(), "wet_liners") != engine.general.fitted.end();
-  if (is_wet && answer.deck_mm > 0) answer.hints.push_back("with the deck cut, every liner's seat and protrusion must be measured again");
+  if (is_wet && answer.deck_mm > 0) answer.hints.push_back("With the deck cut, every liner's seat and protrusion must be measured again");
 }
 
 void add_warnings(const joint::Engine& engine, const Consequences& all, AfterSkim& answer) {

@@ -90,9 +90,9 @@ std::string name_of(Matter matter) {
     case Matter::kHeadHeight:
       return "head height left";
     case Matter::kHeadRemoved:
-      return "off the head, in all";
+      return "off the head in all";
     case Matter::kDeckRemoved:
-      return "off the deck, in all";
+      return "off the deck in all";
     case Matter::kCompressionRatio:
       return "compression ratio";
     case Matter::kIntakeClosingRatio:
@@ -108,7 +108,7 @@ std::string name_of(Matter matter) {
     case Matter::kExhaustGap:
       return "exhaust valve to piston";
     case Matter::kCamTiming:
-      return "cam late, at the cam";
+      return "cam late";
     case Matter::kTensionerTakeUp:
       return "tensioner takes up";
     case Matter::kIntakeLash:
@@ -118,9 +118,9 @@ std::string name_of(Matter matter) {
     case Matter::kLifterPreload:
       return "lifter preload";
     case Matter::kIntakeFaceCut:
-      return "manifold off its face by";
+      return "manifold off its face";
     case Matter::kEndRailCut:
-      return "manifold too high by";
+      return "manifold too high";
     case Matter::kIntakeRecession:
       return "intake valve below face";
     case Matter::kExhaustRecession:

@@ -50,7 +50,7 @@ struct NetworkReply {
   std::vector<Node> posteriors;
 };
 struct CheckReply {
-  std::string kind;  ///< "engine" | "job" | "points" | "network" | "shims"
+  std::string kind;  ///< "engine" | "job" | "points" | "network" | "shim file"
   Problems problems;
 };
 struct NewReply {

@@ -1,3 +1,5 @@
+#include <tuple>
+
 #include "headjoint/assess/after_skim.h"
 #include "headjoint/assess/engine_input.h"
 #include "headjoint/assess/operation_table.h"
@@ -32,6 +34,12 @@ std::vector<Length> protrusions_of(const std::string& list, OptionReader& option
 std::optional<machining::Cut> cut_asked(const EngineInput& input, OptionReader& options, const std::string& protrusions) {
   const auto head = options.quantity<Length>("head"), deck = options.quantity<Length>("deck"), gasket = options.quantity<Length>("gasket");
   const auto scatter = options.quantity<Length>("scatter");
+  for (const auto& [name, length, least, most, allowed] :
+       {std::tuple{"--head", head, 0.0, 10.0, "0 mm to 10 mm"}, std::tuple{"--deck", deck, 0.0, 10.0, "0 mm to 10 mm"},
+        std::tuple{"--gasket", gasket, 0.05, 10.0, "0.05 mm to 10 mm, clamped"},
+        std::tuple{"--scatter", scatter, 0.0, 1.0, "0 mm to 1 mm"}})
+    if (length && !(length->value.si() * 1e3 >= least && length->value.si() * 1e3 <= most))
+      options.refuse(name, "is \"" + length->text + "\"", allowed);
   std::optional<machining::Cut> ordered = input.job ? ordered_cut(*input.job) : std::nullopt;
   machining::Cut cut = ordered.value_or(machining::Cut{});
   if (head) cut.head = head->value;

@@ -13,7 +13,7 @@ namespace {
 /// A network has nodes, a shim file valves or a drawer; all else that is no engine is read as a job.
 CheckReply check_document(const Document& document, const Request& request) {
   if (document.find("nodes") != nullptr) return {"network", diagnosis::read_network(document).problems()};
-  if (machining::is_shim_file(document)) return {"shims", machining::read_shims(document, request.read_beside).problems()};
+  if (machining::is_shim_file(document)) return {"shim file", machining::read_shims(document, request.read_beside).problems()};
   if (looks_like_engine(document)) return {"engine", joint::read_engine(document, request.read_beside).problems()};
   const auto job = jobs::read_job(document, request.read_beside);
   if (!job) return {"job", job.problems()};

@@ -8,6 +8,9 @@ namespace headjoint::assess {
 namespace {
 
 Result<Reply> run_shims(const Request& request) {
+  if (const Document* engine = request.input.find("engine"); engine != nullptr && engine->is_table())
+    return Problem{engine->place(), "this is an engine or a job, no shim file", "a file with valve, drawer and limits",
+                   "`headjoint new shims NAME` writes a start; its `engine` may name this file"};
   const auto task = machining::read_shims(request.input, request.read_beside);
   if (!task) return task.problems();
   ShimAnswer plan = judge_shims(*task);

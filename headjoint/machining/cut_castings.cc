@@ -9,7 +9,7 @@ namespace {
 using enum Ingredient;
 
 /// A room that must not close up: the limit is the geometry's own.
-Bound must_not_touch(const char* key) { return {0, key, "geometry: the parts must not touch bottom", joint::FigureStatus::kNotSaid}; }
+Bound must_not_touch() { return {0, "no space below zero", "geometry", joint::FigureStatus::kNotSaid}; }
 
 void add_heights(const Work& work, Consequences& into) {
   Asked height{Matter::kHeadHeight, {kHeadHeight, kHeadCut}, [](const Values& v) { return v[kHeadHeight] - v[kHeadCut]; }, {}, {}, {}, {}};
@@ -39,7 +39,7 @@ void add_heights(const Work& work, Consequences& into) {
 void add_dowels(const Work& work, Consequences& into) {
   const auto space = [](const Values& v) { return v[kDowelHole] - v[kHeadCut] + v[kGasketAfter] - v[kDowelHeight] - v[kDeckCut]; };
   Asked asked{Matter::kDowelSpace, {kDowelHole, kDowelHeight, kGasketAfter, kHeadCut, kDeckCut}, space, {}, {}, {}, {}};
-  asked.least = must_not_touch("head.dowel_hole_depth");
+  asked.least = must_not_touch();
   into.lines.push_back(reckon(asked, work.figures));
 }
 
@@ -48,7 +48,7 @@ void add_bolt_ends(const Work& work, Consequences& into) {
   Asked asked{Matter::kBoltEndSpace, {kBoltHole, kBoltLength, kBoltGrip, kHeadCut, kDeckCut}, {}, {}, {}, {}, {}};
   if (work.figures.gasket_is_changed()) asked.needs.insert(asked.needs.end(), {kGasketBefore, kGasketAfter});
   asked.formula = [](const Values& v) { return v[kBoltHole] - v[kBoltLength] + v[kBoltGrip] - v.lowered(); };
-  asked.least = must_not_touch("bolts.hole_depth");
+  asked.least = must_not_touch();
   into.lines.push_back(reckon(asked, work.figures));
 }
 

@@ -11,8 +11,8 @@
 namespace headjoint::report {
 namespace {
 
-constexpr std::size_t kMostChanges = 7;
-constexpr std::size_t kMostRemedies = 3;
+constexpr std::size_t kMostChanges = 7, kFewChanges = 5;  // lines that leave the paper on one page
+constexpr std::size_t kMostRemedies = 3, kFewRemedies = 2;
 const char* const kBlank = "________";
 
 bool is_overhead(const joint::Engine& engine) { return engine.valves && engine.valves->drive == joint::ValveDrive::kOverheadCam; }
@@ -64,7 +64,7 @@ std::string flatness_words(const Part& part) {
 std::string depth_words(const Part& part) {
   if (part.depth_mm) {
     const bool is_short = part.face != nullptr && *part.depth_mm > 0 && *part.depth_mm < part.face->minimum_zone_FLTt_mm;
-    return mm(*part.depth_mm) + (is_short ? " (less than the face is out of flat: it will not clean up)" : "");
+    return mm(*part.depth_mm) + (is_short ? ": too little to clean up" : "");
   }
   const std::string least = part.face == nullptr ? "" : ", never less than " + mm(part.face->minimum_zone_FLTt_mm, 3);
   return std::string(kBlank) + " the least that cleans up" + least;
@@ -91,19 +91,21 @@ std::string roughness_words(const Part& part, const joint::Engine& engine) {
   return "Ra " + std::string(kBlank) + " as the gasket's maker asks";
 }
 
+/// One column a part.
 std::string work_part(const std::vector<Part>& parts, const assess::Assessment& all) {
+  if (parts.empty()) return {};
   const joint::Engine& engine = all.job.engine;
-  std::string out;
+  std::vector<HtmlColumn> columns = {{""}};
+  std::vector<std::vector<std::string>> rows = {{"Take off"}, {"Datum"}, {"Flatness found"}, {"Roughness"}, {"Height"}};
   for (const Part& part : parts) {
-    HtmlTable table(part_name(part, all), {{"what"}, {"figure"}});
-    table.row({"Take off", depth_words(part)});
-    table.row({"Datum, parallel to it", datum_words(part, engine) + "; within 0.05 mm end to end (common practice, no source)"});
-    table.row({"Flatness measured", flatness_words(part)});
-    table.row({"Roughness", roughness_words(part, engine)});
-    table.row({"Height", height_words(part, engine)});
-    out += table.html();
+    columns.push_back({part_name(part, all)});
+    const std::vector<std::string> cells = {depth_words(part), datum_words(part, engine), flatness_words(part),
+                                            roughness_words(part, engine), height_words(part, engine)};
+    for (std::size_t i = 0; i < rows.size(); ++i) rows[i].push_back(cells[i]);
   }
-  return out;
+  HtmlTable table("What to cut", columns);
+  for (const auto& row : rows) table.row(row);
+  return table.html();
 }
 
 std::string step(const std::string& text) { return "<li><span class=\"tick\"></span>" + isolated(text) + "</li>"; }
@@ -128,10 +130,10 @@ std::vector<std::string> steps_before(const joint::Engine& engine, bool has_head
 
 std::vector<std::string> steps_after(const joint::Engine& engine, bool has_head) {
   std::vector<std::string> steps = {
-      "Cut as little as cleans up; finish pass 0.02 to 0.03 mm (common practice, no source). Depth taken: ____"};
-  steps.push_back("Flatness after: ____   Roughness after: Ra ____   Heights at the four corners: ____ ____ ____ ____");
-  if (has_head)
-    steps.push_back("Valve recession: ____   Inserts and injector tips beyond the face: ____   Chamber edges: no burr, no feather");
+      "Set up parallel to the datum within 0.05 mm end to end, finish pass 0.02 to 0.03 mm (common practice, no source). Depth taken: "
+      "____"};
+  steps.push_back("After: flatness ____, roughness Ra ____, heights at the four corners ____ ____ ____ ____");
+  if (has_head) steps.push_back("Valve recession ____, inserts and injector tips beyond the face ____, chamber edges without burr");
   steps.push_back("Dowel and bolt holes: depth ____, clean and dry, threads run through, edges of the holes eased");
   steps.push_back("Oil and coolant ways washed out; " +
                   std::string(has_head ? "amount taken off stamped on the head" : "amount taken off stamped on the deck"));
@@ -147,12 +149,11 @@ std::string order_part(const joint::Engine& engine, bool has_head) {
 }
 
 /// Lines that must be acted on, then the ones a builder asks for first.
-std::vector<const assess::CutLine*> lines_for_paper(const assess::AfterSkim& answer) {
+std::vector<const assess::CutLine*> lines_for_paper(const assess::AfterSkim& answer, std::size_t most) {
   std::vector<const assess::CutLine*> lines;
   const auto take = [&](auto wanted) {
     for (const assess::CutLine& line : answer.lines)
-      if (lines.size() < kMostChanges && wanted(line) && std::find(lines.begin(), lines.end(), &line) == lines.end())
-        lines.push_back(&line);
+      if (lines.size() < most && wanted(line) && std::find(lines.begin(), lines.end(), &line) == lines.end()) lines.push_back(&line);
   };
   take([](const assess::CutLine& line) { return line.verdict == "out_of_limit"; });
   take([](const assess::CutLine& line) { return line.verdict == "near_limit"; });
@@ -162,14 +163,15 @@ std::vector<const assess::CutLine*> lines_for_paper(const assess::AfterSkim& ans
   return lines;
 }
 
-std::string changes_part(const assess::AfterSkim& answer) {
+std::string changes_part(const assess::AfterSkim& answer, std::size_t parts) {
+  const std::size_t most = parts > 1 ? kFewChanges : kMostChanges;
   HtmlTable table(cut_asked(answer), {{"lengths in mm"}, {"before", true}, {"after", true}, {"limit", true}, {"", false, true}});
-  for (const assess::CutLine* line : lines_for_paper(answer)) {
+  for (const assess::CutLine* line : lines_for_paper(answer, most)) {
     const CutRow row = cut_row(*line);
     table.row({row.name, row.before, row.after, row.limit, row.verdict});
   }
   std::vector<std::string> remedies = cut_remedies(answer);
-  if (remedies.size() > kMostRemedies) remedies.resize(kMostRemedies);
+  remedies.resize(std::min(remedies.size(), parts > 1 ? kFewRemedies : kMostRemedies));
   return section("What the cut changes") + paragraph(answer.sentence) + table.html() + bullets(remedies);
 }
 
@@ -187,7 +189,7 @@ std::string machine_shop_order_html(const assess::Assessment& all, const PaperSt
   std::string body = "<h1>For the machine shop</h1>\n";
   if (parts.empty()) body += paragraph("No face is measured and no cut is ordered yet.");
   body += work_part(parts, all) + order_part(all.job.engine, has_head);
-  if (all.after_skim) body += changes_part(*all.after_skim);
+  if (all.after_skim) body += changes_part(*all.after_skim, parts.size());
   body += signature();
   return paper_document("Machine-shop order", "shop", all, stamp, body, footer());
 }

@@ -114,6 +114,12 @@ Consequence reckon(const Asked& asked, const Figures& figures) {
     if (!figures.has(i)) line.missing.push_back(figures[i].key);
     if (!figures[i].assumed.empty()) line.assumed.push_back(figures[i].assumed);
   }
+  const auto once = [](std::vector<std::string>& names) {
+    std::vector<std::string> kept;
+    for (const std::string& name : names)
+      if (std::find(kept.begin(), kept.end(), name) == kept.end()) kept.push_back(name);
+    names = std::move(kept);
+  };
   for (const auto& bound : {line.least, line.most})
     if (bound && bound->status == joint::FigureStatus::kAssumed) line.assumed.push_back(bound->key);
   if (line.missing.empty()) {
@@ -125,8 +131,8 @@ Consequence reckon(const Asked& asked, const Figures& figures) {
   }
   line.verdict = judge(line);
   find_gaskets(asked, figures, line);
-  std::sort(line.assumed.begin(), line.assumed.end());
-  line.assumed.erase(std::unique(line.assumed.begin(), line.assumed.end()), line.assumed.end());
+  once(line.missing);
+  once(line.assumed);
   return line;
 }
 

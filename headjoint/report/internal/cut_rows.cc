@@ -49,11 +49,19 @@ std::string listed(const std::vector<std::string>& items) {
 
 std::string unit_name(const std::string& unit) { return unit.empty() || unit == "mm" ? "" : ", " + unit; }
 
+/// Rounded away from the limit.
+std::string enough(double gasket_mm, const assess::AfterSkim& answer) {
+  const bool is_thicker = !answer.gasket_after_mm || gasket_mm > *answer.gasket_after_mm;
+  const double hundredths = is_thicker ? std::ceil(gasket_mm * 100 - 1e-6) : std::floor(gasket_mm * 100 + 1e-6);
+  return fixed(hundredths / 100, 2) + " mm " + (is_thicker ? "or more" : "or less");
+}
+
 /// Gaskets by thickness, with the names of the lines that each restores.
 std::vector<std::pair<double, std::vector<std::string>>> restoring_gaskets(const assess::AfterSkim& answer) {
   std::vector<std::pair<double, std::vector<std::string>>> groups;
   for (const assess::CutLine& line : answer.lines) {
-    if (!line.gasket_to_restore_mm) continue;
+    const bool follows_the_ratio = line.line == "intake_closing_ratio" || line.line == "compression_end_temperature";
+    if (!line.gasket_to_restore_mm || follows_the_ratio) continue;
     const double thickness = *line.gasket_to_restore_mm;
     const auto same =
         std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return std::abs(g.first - thickness) < kSameGasket_mm; });
@@ -89,7 +97,7 @@ std::vector<std::string> cut_remedies(const assess::AfterSkim& answer) {
   if (!answer.grade.empty()) out.push_back(capitalised(answer.grade));
   for (const assess::CutLine& line : answer.lines)
     if (line.gasket_to_suffice_mm)
-      out.push_back("A gasket of " + fixed(*line.gasket_to_suffice_mm, 2) + " mm clamped brings just inside its limit: " + line.name);
+      out.push_back("A gasket of " + enough(*line.gasket_to_suffice_mm, answer) + " clamped brings just inside its limit: " + line.name);
   for (const auto& [thickness, names] : restoring_gaskets(answer))
     out.push_back("A gasket of " + fixed(thickness, 2) + " mm clamped puts back as it was: " + listed(names));
   std::set<std::string> said;
@@ -131,7 +139,8 @@ std::vector<std::string> cut_limit_sources(const assess::AfterSkim& answer) {
 
 std::vector<std::string> cut_assumptions(const assess::AfterSkim& answer) {
   std::set<std::string> all;
-  for (const assess::CutLine& line : answer.lines) all.insert(line.assumed.begin(), line.assumed.end());
+  for (const assess::CutLine& line : answer.lines)
+    if (line.after) all.insert(line.assumed.begin(), line.assumed.end());
   return {all.begin(), all.end()};
 }
 

@@ -16,6 +16,12 @@ void show_list(TerminalPage& page, const char* heading, const std::vector<std::s
   for (const std::string& item : items) page.paragraph("- " + plain_text(item), 2, 4);
 }
 
+std::string joined(const std::vector<std::string>& items) {
+  std::string text;
+  for (std::size_t i = 0; i < items.size(); ++i) text += (i > 0 ? ", " : "") + items[i];
+  return text + ".";
+}
+
 /// Shims are sold in steps down to 0.0025 mm: two decimals where they suffice, else three.
 std::string shim_size(double mm) {
   const bool two_suffice = std::abs(mm * 100 - std::round(mm * 100)) < 1e-3;
@@ -60,7 +66,10 @@ void show(TerminalPage& page, const assess::AfterSkim& answer) {
   show_list(page, "What would put it back", cut_remedies(answer));
   show_list(page, "To note", cut_notes(answer));
   show_list(page, "Cannot be said", cut_unknowns(answer));
-  show_list(page, "Rests on assumed figures", cut_assumptions(answer));
+  if (const auto assumed = cut_assumptions(answer); !assumed.empty()) {
+    page.heading("Rests on assumed figures");
+    page.paragraph(joined(assumed), 2);
+  }
   show_list(page, "Where the limits come from", cut_limit_sources(answer));
   page.blank();
   page.paragraph("The engine maker's limits and procedure come first.");
