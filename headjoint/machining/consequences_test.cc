@@ -178,6 +178,13 @@ TEST(Consequences, OfAPushrodEngine) {
   EXPECT_FALSE(hydraulic.lash_change);
 }
 
+TEST(Consequences, OfAnOverheadCamSayNothingOfALashThatNobodyMeasured) {
+  const std::string text = with_line(kSquareFour, "lash = \"0.20 mm\"", "");
+  const Consequences after = consequences_of(engine_of(text), cut_of(0.1));
+  EXPECT_EQ(after.find(Matter::kIntakeLash), nullptr);
+  EXPECT_EQ(in_mm(*after.lash_change), 0) << "the cam rides on the head";
+}
+
 TEST(Consequences, OfAVee) {
   const std::string text = with_line(with_line(kSquareFour, "cylinders = 4", "cylinders = 4\nlayout = \"vee\"\nvee_angle = \"90 deg\""),
                                      "least_height = \"119.6 mm\"", "intake_face_lean = \"10 deg\"");

@@ -49,6 +49,12 @@ void add_tensioner(const Work& work, Consequences& into) {
   into.lines.push_back(reckon(asked, work.figures));
 }
 
+/// Where the cam rides with the valves a cut leaves the lash alone: without a reading there is nothing to tell.
+bool has_lash_line(const Work& work, bool is_intake) {
+  const bool may_change = is_pushrod(work) || !drive_is_known(work);
+  return !is_hydraulic(work) && (may_change || work.figures.has(is_intake ? kIntakeLash : kExhaustLash));
+}
+
 Consequence lash_line(const Work& work, bool is_intake) {
   const Ingredient lash = is_intake ? kIntakeLash : kExhaustLash;
   Asked asked{is_intake ? Matter::kIntakeLash : Matter::kExhaustLash, {lash}, {}, {}, {}, {}, {}};
@@ -128,7 +134,7 @@ void add_valve_drive(const Work& work, Consequences& into) {
   if (work.engine.valves) {
     if (is_hydraulic(work) && is_pushrod(work)) add_preload(work, into);
     for (const bool is_intake : {true, false})
-      if (!is_hydraulic(work)) into.lines.push_back(lash_line(work, is_intake));
+      if (has_lash_line(work, is_intake)) into.lines.push_back(lash_line(work, is_intake));
   }
   note_changes(work, into);
 }
