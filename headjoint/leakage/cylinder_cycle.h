@@ -49,12 +49,12 @@ struct CrankingEngine {
 
 /// How the engine is turned.
 struct CrankingConditions {
-  Speed speed = Speed::from_rpm(250);                            ///< 20 to 2000 rpm. Default: a healthy starter, common practice
-  Ambient ambient = {kStandardPressure, kStandardTemperature};   ///< also crankcase and exhaust
-  std::optional<AbsolutePressure> intake = {};                   ///< in the intake; empty: as the ambient, throttle open
-  std::optional<Temperature> charge = {};                        ///< at intake closing; empty: as the ambient
-  std::optional<Temperature> wall = {};                          ///< empty: as the ambient
-  std::optional<AbsolutePressure> coolant = {};                  ///< in the water jacket; empty: cap off, as the ambient
+  Speed speed = Speed::from_rpm(250);                           ///< 20 to 2000 rpm. Default: a healthy starter, common practice
+  Ambient ambient = {kStandardPressure, kStandardTemperature};  ///< also crankcase and exhaust
+  std::optional<AbsolutePressure> intake = {};                  ///< in the intake; empty: as the ambient, throttle open
+  std::optional<Temperature> charge = {};                       ///< at intake closing; empty: as the ambient
+  std::optional<Temperature> wall = {};                         ///< empty: as the ambient
+  std::optional<AbsolutePressure> coolant = {};                 ///< in the water jacket; empty: cap off, as the ambient
   HeatLoss heat_loss = HeatLoss::kWoschni;
   double heat_multiplier = 1;  ///< on the law's heat transfer; 0 to 10
   Gas gas = {};
@@ -81,22 +81,22 @@ struct BridgeLeak {
 /// A compression gauge screwed into one plug hole: hose, check valve, and the room beyond the valve that keeps the pressure.
 struct FittedGauge {
   std::size_t cylinder = 0;
-  Volume hose = {};                                        ///< before the check valve: adds to the dead volume. 0 to 200 cm3
-  Volume beyond_valve = Volume::from_si(5e-6);             ///< 0.1 to 200 cm3; stays at ambient temperature
-  Area valve = Area::from_si(2e-6);                        ///< effective, 0.01 to 100 mm2
-  int strokes = 6;                                         ///< compression strokes cranked, 1 to 50
+  Volume hose = {};                             ///< before the check valve: adds to the dead volume. 0 to 200 cm3
+  Volume beyond_valve = Volume::from_si(5e-6);  ///< 0.1 to 200 cm3; stays at ambient temperature
+  Area valve = Area::from_si(2e-6);             ///< effective, 0.01 to 100 mm2
+  int strokes = 6;                              ///< compression strokes cranked, 1 to 50
 };
 
 struct CyclePrecision {
-  double tolerance = 1e-6;              ///< error of one step over the value at intake closing; 1e-12 to 1e-2
+  double tolerance = 1e-6;               ///< error of one step over the value at intake closing; 1e-12 to 1e-2
   std::optional<Angle> trace_step = {};  ///< 0.1 to 30 deg; empty: no trace
 };
 
 /// What one cylinder did in its last cycle.
 struct CylinderRun {
-  AbsolutePressure peak;               ///< highest pressure while closed; of a cylinder with its plug out: the ambient
-  Angle peak_angle;                    ///< after top dead centre of compression; negative: before
-  double mass_left = 1;                ///< share of the gas at intake closing that is there at the peak
+  AbsolutePressure peak;                ///< highest pressure while closed; of a cylinder with its plug out: the ambient
+  Angle peak_angle;                     ///< after top dead centre of compression; negative: before
+  double mass_left = 1;                 ///< share of the gas at intake closing that is there at the peak
   std::vector<AbsolutePressure> trace;  ///< from -360 deg to +360 deg after its top dead centre in steps of trace_step
 };
 
@@ -127,9 +127,10 @@ struct CrankingRun {
                                             const std::vector<CylinderLeaks>& leaks, const std::vector<BridgeLeak>& bridges = {},
                                             const std::optional<FittedGauge>& gauge = {}, const CyclePrecision& precision = {});
 
-/// One cylinder on its own. The same march, and the way to ask for many areas.
-[[nodiscard]] CylinderRun simulate_cylinder(const CrankingEngine& engine, const CrankingConditions& conditions,
-                                            const CylinderLeaks& leaks, const CyclePrecision& precision = {});
+/// One cylinder on its own, as far as its peak. The same march, and the way to ask for many areas.
+/// @returns empty when the march was given up
+[[nodiscard]] std::optional<CylinderRun> simulate_cylinder(const CrankingEngine& engine, const CrankingConditions& conditions,
+                                                           const CylinderLeaks& leaks, const CyclePrecision& precision = {});
 
 /// Peak of a tight cylinder without heat loss: p (V_closing / V_dead)^g. Closed form.
 [[nodiscard]] AbsolutePressure tight_adiabatic_peak(const CrankingEngine& engine, const CrankingConditions& conditions);
