@@ -142,12 +142,14 @@ TEST(DormandPrince, InterpolantConvergesWithTheFourthOrderOrBetter) {
   EXPECT_GT(std::log2(worst(0.1) / worst(0.05)), 3.8);
 }
 
+// What the header promises for the peak: 1e-4 at the default tolerance, a tenth of it for every two decades more.
 TEST(CylinderCycle, ErrorFollowsTheToleranceAsked) {
+  const double promised[][2] = {{1e-6, 1e-4}, {1e-8, 1e-5}, {1e-10, 1e-6}};
   for (HeatLoss law : {HeatLoss::kNone, HeatLoss::kWoschni, HeatLoss::kHohenberg}) {
-    for (double mm2 : {0.0, 0.2, 1.0, 3.0, 10.0}) {
+    for (double mm2 : {0.0, 0.02, 0.2, 0.7, 1.0, 3.0, 6.0, 10.0}) {
       const double exact = peak_bar(square_engine(), with(law), rings(mm2), 1e-12);
-      EXPECT_NEAR(simulate_cylinder(square_engine(), with(law), rings(mm2))->peak.bar() / exact, 1, 1e-4) << mm2;
-      EXPECT_NEAR(peak_bar(square_engine(), with(law), rings(mm2), 1e-9) / exact, 1, 1e-7) << mm2;
+      for (const auto& [tolerance, error] : promised)
+        EXPECT_NEAR(peak_bar(square_engine(), with(law), rings(mm2), tolerance) / exact, 1, error) << mm2 << " mm2, " << tolerance;
     }
   }
 }
