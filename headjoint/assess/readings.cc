@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <memory>
 #include <set>
 #include <utility>
 
@@ -337,13 +338,15 @@ Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, co
     read.shown.notes.push_back("Bore and stroke are not in the engine file: readings are compared, leak areas are not given.");
   if (!comparison.reference) return read;
   add_pair_observations(comparison, test, read);
-  const leakage::Cranking cranking = test.cranking.value_or(leakage::Cranking{.displacement = 400 * unit_of<Volume>("cm3")});
+  const auto model = comparison.model ? comparison.model
+                                      : std::make_shared<const leakage::CompressionModel>(
+                                            leakage::Cranking{.displacement = 400 * unit_of<Volume>("cm3")}, comparison.reference);
   const double step = std::clamp(test.gauge_step.pascal() / comparison.reference->pascal(), 1e-4, 0.5);
   for (std::size_t i = 0; i < comparison.cylinders.size(); ++i) {
     const leakage::CylinderCompression& cylinder = comparison.cylinders[i];
     const std::string label = fmt::format("compression {}: {}", cylinder_name(i), reading.values[i].text);
     if (cylinder.state == leakage::ReadingState::kPlausible) {
-      const auto likelihood = leakage::leak_size_from_compression(std::min(cylinder.ratio, 3.0), step, cranking);
+      const auto likelihood = leakage::leak_size_from_compression(std::min(cylinder.ratio, 3.0), step, *model);
       read.observations.push_back({"compression", cylinder_name(i), states_of(likelihood), label, true});
     } else if (cylinder.state != leakage::ReadingState::kNotTaken) {
       read.not_counted.push_back(label + ": " + cylinder.note);
