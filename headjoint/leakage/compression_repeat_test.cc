@@ -7,6 +7,7 @@
 
 #include "headjoint/base/error.h"
 #include "headjoint/leakage/compression.h"
+#include "headjoint/leakage/sensitivity.h"
 
 namespace headjoint::leakage {
 namespace {
@@ -178,6 +179,36 @@ TEST(Compression, KnownEngineWithPlugsInUsesTheCoupledCycle) {
   EXPECT_TRUE(found.pairs[0].is_equal);
   EXPECT_LT(std::abs(found.pairs[0].expected_difference), 0.03);  // equal within 3 % by the coupled cycle
   EXPECT_GT(found.pairs[0].breach.area.si() * 1e6, 0.8);
+}
+
+TestedEngine tested_engine() {
+  const GaugePressure supply = GaugePressure::from_pascal(80 * 6894.757);
+  return {.cranking = known_engine(), .leak_down = {.supply = supply, .orifice = TesterOrifice::drilled(Length::from_si(1.016e-3))}};
+}
+double smallest_mm2(LeakTest test) { return sensitivity(test, tested_engine()).smallest.si() * 1e6; }
+
+// Worked out beforehand for 400 cm3, 250 rpm, a 0.040 in tester at 80 psi: 0.20 and 1.2 mm2 by compression, 0.033 mm2 by one step of
+// 1 psi, 0.0007 mm2 by 0.05 L/min of bubbles.
+TEST(Sensitivity, OrdersTheTestsByThreeOrdersOfMagnitude) {
+  EXPECT_NEAR(smallest_mm2(LeakTest::kCompression), 0.20, 0.02);
+  EXPECT_NEAR(smallest_mm2(LeakTest::kCompressionRule), 1.2, 0.06);
+  EXPECT_NEAR(smallest_mm2(LeakTest::kLeakDown), 0.033, 0.003);
+  EXPECT_NEAR(smallest_mm2(LeakTest::kLeakDownBubbles), 0.0007, 0.00005);
+  // 25 % is 0.687 mm2 in all (AC 43.13-1B), of which a sound cylinder's 6 % are about 0.31.
+  EXPECT_NEAR(smallest_mm2(LeakTest::kLeakDownRule), 0.687 - 0.31, 0.01);
+}
+
+TEST(Sensitivity, CoarserGaugeOrBiggerEngineSeesLess) {
+  TestedEngine coarse = tested_engine(), big = tested_engine();
+  coarse.healthy_compression = big.healthy_compression = GaugePressure::from_pascal(12e5);
+  coarse.compression_step = GaugePressure::from_pascal(1.2e5);
+  big.cranking.displacement = 3 * big.cranking.displacement;
+  TestedEngine plain = tested_engine();
+  plain.healthy_compression = GaugePressure::from_pascal(12e5);
+  const double usual = sensitivity(LeakTest::kCompression, plain).smallest.si();
+  EXPECT_GT(sensitivity(LeakTest::kCompression, coarse).smallest.si(), 1.5 * usual);
+  EXPECT_GT(sensitivity(LeakTest::kCompression, big).smallest.si(), 2.5 * usual);
+  EXPECT_THAT(sensitivity(LeakTest::kCompression, coarse).shown_by, HasSubstr("10 %"));
 }
 
 }  // namespace

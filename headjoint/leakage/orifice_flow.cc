@@ -69,8 +69,8 @@ double sharp_edge_discharge(double pressure_ratio) {
 MassFlow sharp_edge_flow(Area hole, const GasState& first, const GasState& second, const Gas& gas) {
   check_state(first, "first pressure", "first temperature");
   check_state(second, "second pressure", "second temperature");
-  const auto [low, high] = std::minmax(first.pressure.pascal(), second.pressure.pascal());
-  return mass_flow(sharp_edge_discharge(low / high) * hole, first, second, gas);
+  const double ratio = std::min(first.pressure, second.pressure).pascal() / std::max(first.pressure, second.pressure).pascal();
+  return mass_flow(sharp_edge_discharge(ratio) * hole, first, second, gas);
 }
 
 namespace {
