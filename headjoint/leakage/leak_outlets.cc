@@ -72,6 +72,8 @@ const char* outlet_name(Outlet outlet) {
       return "intake";
     case Outlet::kExhaust:
       return "exhaust";
+    case Outlet::kValve:
+      return "intake or exhaust";
     case Outlet::kOilFiller:
       return "oil filler";
     case Outlet::kCoolant:

@@ -12,6 +12,7 @@ namespace headjoint::leakage {
 enum class Outlet {
   kIntake,         ///< throttle body: intake valve
   kExhaust,        ///< tailpipe: exhaust valve
+  kValve,          ///< one of the two, not told apart
   kOilFiller,      ///< crankcase: rings; also the gasket to an oil or push-rod passage
   kCoolant,        ///< bubbles in the filler neck: gasket, crack
   kNeighbourPlug,  ///< the neighbour's open plug hole: gasket bridge, crack

@@ -39,7 +39,14 @@ void show(TerminalPage& page, const assess::LeakDownReply& reply) {
   show(page, reply.leak_down);
 }
 
+void show(TerminalPage& page, const assess::CrankedEngine& cranked) {
+  if (!cranked.repeats.empty()) show_cautions(page, cranked.cautions);
+  page.blank();
+  show_readings(page, cranked_rows(cranked));
+}
+
 void show(TerminalPage& page, const assess::Compression& compression) {
+  if (!compression.cautions.empty()) show_cautions(page, compression.cautions);
   page.blank();
   show_readings(page, compression_rows(compression));
 }
