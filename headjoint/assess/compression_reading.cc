@@ -122,7 +122,7 @@ std::string pair_text(const leakage::PairBreach& pair, const std::string& first,
         second, 100 * std::abs(pair.difference));
   std::string text = fmt::format("{} and {} are neighbours, low and equal: the mark of a breach between them", first, second);
   if (pair.breach.status == LeakArea::Status::kMeasured && pair.breach.high)
-    text += fmt::format(", of {:.2f} mm2 ({:.2f} to {:.2f}) if all that both lack goes across", mm2(pair.breach.area), mm2(pair.breach.low),
+    text += fmt::format(", of {:.2f} mm² ({:.2f} to {:.2f}) if all that both lack goes across", mm2(pair.breach.area), mm2(pair.breach.low),
                         mm2(*pair.breach.high));
   return text + ". Both may also leak into one water space. Confirm by leak-down: air at the neighbour's plug hole.";
 }

@@ -54,7 +54,8 @@ class RepeatReader {
       read_wet();
       read_speeds();
     } catch (const InputError& error) {
-      options_.refuse("--" + error.argument(), error.what(), {});
+      const bool is_speed = error.argument().find("crank") != std::string::npos || error.argument().find("speed") != std::string::npos;
+      options_.refuse(error.argument() == "oil" ? "--oil" : is_speed ? "--two-speeds" : "--dry, --wet", error.what(), {});
     }
     if (has_errors(options_.problems())) return options_.problems();
     return std::move(repeats_);

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
+#include <utility>
 
 #include "headjoint/assess/option_reader.h"
 #include "headjoint/assess/placed_option.h"
@@ -207,6 +209,22 @@ class OrderReader {
   bool is_shut_ = false;
 };
 
+/// The option that a refused argument of the model came from; empty for what the engine file says.
+std::string option_of(const std::string& argument) {
+  constexpr std::pair<std::string_view, const char*> kOrigins[] = {{"leak", "--leak-area"},
+                                                                   {"breach", "--bridge"},
+                                                                   {"liquid", "--oil-in-bore"},
+                                                                   {"cranking speed", "--speed"},
+                                                                   {"hose volume", "--gauge-hose"},
+                                                                   {"gauge volume", "--gauge-volume"},
+                                                                   {"wall", "--wall-temperature"},
+                                                                   {"coolant pressure", "--coolant-pressure"},
+                                                                   {"ambient temperature", "--temperature"}};
+  for (const auto& [word, option] : kOrigins)
+    if (argument.find(word) != std::string::npos) return option;
+  return "/engine";
+}
+
 /// The engine as it stands when one cylinder is tested: with the plugs out all others are open.
 std::vector<CylinderLeaks> with_others_open(std::vector<CylinderLeaks> leaks, std::size_t tested) {
   for (std::size_t i = 0; i < leaks.size(); ++i) leaks[i].is_plug_out = i != tested;
@@ -259,11 +277,14 @@ void add_cylinders(const CrankOrder& order, CrankedEngine& cranked) {
 void add_notes(const joint::Engine& engine, const CrankOrder& order, CrankedEngine& cranked) {
   std::vector<std::string>& notes = cranked.notes;
   notes = order.notes;
+  const bool is_tight = order.bridges.empty() && std::all_of(order.leaks.begin(), order.leaks.end(),
+                                                             [](const CylinderLeaks& leaks) { return !(whole_leak_mm2(leaks) > 0); });
+  if (is_tight) notes.push_back("No leak was given: tight cylinders. --leak-area \"1 mm2\" gives each one, 2=\"1 mm2\" the second alone.");
   if (engine.general.expected_compression) {
     cranked.maker_bar = engine.general.expected_compression->value.bar();
     notes.push_back(fmt::format(
         "The engine file expects {:.1f} bar of a sound cylinder. A tight cylinder of the model reads more: rings, gauge and intake losses "
-        "take the difference, as if each cylinder leaked 1 to 2 mm2.",
+        "take the difference, as if each cylinder leaked 1 to 2 mm².",
         cranked.maker_bar));
   }
   if (!order.bridges.empty())
@@ -291,12 +312,12 @@ Result<CrankedEngine> crank(const joint::Engine& engine, const CrankableEngine& 
     if (reader.is_shut()) {
       order.conditions.intake = leakage::intake_behind_throttle(order.engine, order.conditions);
       order.notes.push_back(
-          fmt::format("Throttle shut: {:.2f} bar absolute in the intake (idle air of 10 mm2, an assumption); all readings are low.",
+          fmt::format("Throttle shut: {:.2f} bar absolute in the intake (idle air of 10 mm², an assumption); all readings are low.",
                       order.conditions.intake->bar()));
     }
     add_cylinders(order, cranked);
   } catch (const InputError& error) {
-    return Problem{{{}, 0, 0, "--" + error.argument()}, error.what(), {}, {}};
+    return Problem{{{}, 0, 0, option_of(error.argument())}, error.what(), {}, {}};
   }
   cranked.engine = engine.name;
   cranked.speed_rpm = order.conditions.speed.rpm();

@@ -36,19 +36,24 @@ Result<Reply> compare_readings(const Request& request, const EngineInput& input)
   return reply;
 }
 
-/// The engine cranked with given leaks.
+/// The engine cranked with given leaks; second tests beside it, or alone when nothing else is asked.
 Result<Reply> crank_forward(const Request& request, const EngineInput& input) {
-  const auto crankable = crankable_engine(input.engine);
-  if (!crankable) return crankable.problems();
-  auto cranked = crank(input.engine, *crankable, request);
-  auto repeats = judge_repeats(input.engine, request);
+  const auto repeats = judge_repeats(input.engine, request);
+  const bool are_repeats_all = asks_for_any(request, repeat_options()) && !asks_for_any(request, cranking_options());
+  const auto cranked = [&]() -> Result<CrankedEngine> {
+    CrankedEngine no_run;
+    no_run.engine = input.engine.name;
+    if (are_repeats_all) return no_run;
+    const auto crankable = crankable_engine(input.engine);
+    return crankable ? crank(input.engine, *crankable, request) : crankable.problems();
+  }();
   if (!cranked || !repeats) {
     Problems problems = cranked.problems();
     problems.insert(problems.end(), repeats.problems().begin(), repeats.problems().end());
     return problems;
   }
-  CrankedEngine shown = std::move(cranked).value();
-  shown.repeats = std::move(repeats).value();
+  CrankedEngine shown = *cranked;
+  shown.repeats = *repeats;
   shown.cautions = cautions_of_check("compression");
   Reply reply;
   reply.document = answer();

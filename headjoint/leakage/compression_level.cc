@@ -56,7 +56,7 @@ std::string words(const LevelFinding& finding, GaugePressure healthy) {
   std::string text = "All cylinders read low and alike: " + level +
                      ": valve timing, throttle shut, slow cranking, a gauge with a long hose, or even wear, rather than the gasket." +
                      shift_words(finding);
-  if (finding.leak_each) text += fmt::format(" So would {:.1f} mm2 more leak in each.", finding.leak_each->si() * 1e6);
+  if (finding.leak_each) text += fmt::format(" So would {:.1f} mm² more leak in each.", finding.leak_each->si() * 1e6);
   return text + " Cranking again at another speed tells the two apart.";
 }
 

@@ -17,7 +17,7 @@ constexpr double kLeastSpeedStep = 1.2;
 constexpr double kEarliest = 0, kLatest = 120;  // deg after bottom dead centre
 constexpr double kAngleTolerance = 0.05;        // deg
 constexpr double kOneTooth = 12;                // deg; less is not told from none
-constexpr double kSoundLeak = 1.65;             // mm2 at 400 cm3 and 250 rpm: what sound engines need in the model
+constexpr double kSoundLeak = 1.65;             // mm2 at 400 cm3: what sound engines need in the model
 
 double gauge(const CrankingEngine& engine, const CrankingConditions& conditions, double area, double liquid = 0) {
   const CylinderLeaks leaks{.rings = Area::from_si(area), .liquid = Volume::from_si(liquid)};
@@ -102,7 +102,7 @@ SpeedFinding compare_speeds(const Cranking& cranking, const TwoSpeeds& readings)
     low = std::min(low, fit.explain(slow + step / 2, std::max(step, fast - step / 2)).leak);
     high = std::max(high, fit.explain(std::max(step, slow - step / 2), fast + step / 2).leak);
   }
-  const double scale = 1e-6 * kSoundLeak * cranking.displacement.si() * readings.fast.turns_per_second() / (400e-6 * 250 / 60);
+  const double scale = 1e-6 * kSoundLeak * cranking.displacement.si() / 400e-6;
   finding.leak = {Area::from_si(middle), Area::from_si(std::min(low, middle)), Area::from_si(std::max(high, middle)),
                   low > 0 ? LeakArea::Status::kMeasured : LeakArea::Status::kBelowLimit};
   const double shift = closing - cranking.engine().intake_closing.degrees();
@@ -113,15 +113,16 @@ SpeedFinding compare_speeds(const Cranking& cranking, const TwoSpeeds& readings)
                  : is_tight            ? SpeedFinding::Kind::kSound
                                        : SpeedFinding::Kind::kUndecided;
   const std::string area =
-      fmt::format("{:.1f} mm2 in all ({:.1f} to {:.1f})", middle * 1e6, finding.leak.low.si() * 1e6, finding.leak.high->si() * 1e6);
+      fmt::format("{:.1f} mm² in all ({:.1f} to {:.1f})", middle * 1e6, finding.leak.low.si() * 1e6, finding.leak.high->si() * 1e6);
   switch (finding.kind) {
     case SpeedFinding::Kind::kLeak:
       finding.note = "The reading falls with the speed as a leak makes it fall: " + area + ".";
       break;
     case SpeedFinding::Kind::kLowByShape:
       finding.note = fmt::format(
-          "The reading hardly depends on the speed: low by valve timing, chamber volume or gauge hose, not by a leak; "
-          "as if the intake closed {:.0f} deg later.",
+          "The reading falls with the speed no more than a sound cylinder's: what it lacks comes from valve timing, chamber volume or "
+          "gauge hose "
+          "rather than from a leak; as if the intake closed {:.0f} deg later.",
           shift);
       break;
     case SpeedFinding::Kind::kSound:
@@ -180,7 +181,7 @@ WetFinding judge_wet_test(const Cranking& cranking, const WetTest& test) {
       break;
     case WetFinding::Kind::kRings:
       finding.note =
-          fmt::format("The rise of {:.0f} % is more than the {:.0f} % of the oil's volume: the oil sealed about {:.2f} mm2 at the rings.",
+          fmt::format("The rise of {:.0f} % is more than the {:.0f} % of the oil's volume: the oil sealed about {:.2f} mm² at the rings.",
                       100 * finding.rise, 100 * finding.rise_by_volume, sealed * 1e6);
       break;
     default:

@@ -116,12 +116,12 @@ OutletSplit split_by_outlet(const LeakDownTest& test, const LeakDown& result, Ga
   if (by_meter > kOverfull * most) {
     split.status = OutletSplit::Status::kOverfull;
     split.note = fmt::format(
-        "the outlets together pass {:.2f} mm2, the gauge shows {:.2f} mm2: flow meter, tester orifice or supply is not what was given",
+        "the outlets together pass {:.2f} mm², the gauge shows {:.2f} mm²: flow meter, tester orifice or supply is not what was given",
         by_meter.si() * 1e6, result.leak.area.si() * 1e6);
   } else if (weights == 0 && result.leak.low > by_meter) {
     split.status = OutletSplit::Status::kNothingHeard;
     split.note =
-        fmt::format("{:.2f} mm2 go where nobody looked: listen at every outlet, and at the hose to the tester", split.not_found.si() * 1e6);
+        fmt::format("{:.2f} mm² go where nobody looked: listen at every outlet, and at the hose to the tester", split.not_found.si() * 1e6);
   }
   return split;
 }

@@ -80,6 +80,8 @@ void draw_names(Svg& svg, const Frame& frame, const std::vector<ChartCurve>& cur
     name.y = std::max(name.y + 1.1, free_from);
     free_from = name.y + 1.3 * kLetter;
     svg.polyline({{name.peak_x, name.peak_y}, {name.x - 1, name.y - 1.1}}, {"jp-lead", "none", paint::kInk, 0.4, 0});
+    const double back = text_width(curves[name.curve].name, kLetter, false) + 2;
+    svg.rectangle({name.x - 1, name.y - kLetter}, back, 1.3 * kLetter, 0, paint::kTagBack);
     svg.text({name.x, name.y}, curves[name.curve].name, kLetter, Anchor::kStart, "jp-tag");
   }
 }

