@@ -28,6 +28,7 @@ constexpr const char* kAssumedOrifice = "0.040 in";
 constexpr double kAssumedSupplyPsi = 80;
 /// Loss of sound rings and valves when the engine's own level is not known. Common practice, no source.
 constexpr double kTypicalHealthyLoss = 0.06;
+constexpr double kAllOfIt = 0.999;  // share above which the rings' assumed air says nothing about the outlets
 
 struct LeakDownSetting {
   leakage::LeakDownTest test;
@@ -119,7 +120,7 @@ void add_crank_push(const TesterDetails& details, GaugePressure supply, LeakDown
   shown.piston_force_kN = push.piston_force.si() / 1e3;
   shown.crank_torque_Nm = push.crank_torque.si();
   shown.notes.push_back(fmt::format(
-      "The air turns the crank: {:.2f} bar on this piston push with {:.1f} kN, {:.0f} Nm at the crank 10 deg past top dead centre.",
+      "The air turns the crank: {:.2f} bar push this piston with {:.1f} kN, {:.0f} Nm at the crank 10 deg past top dead centre.",
       supply.bar(), shown.piston_force_kN, shown.crank_torque_Nm));
 }
 
@@ -132,10 +133,12 @@ void add_outlets(const leakage::LeakDownTest& test, const TesterDetails& details
   if (outlets.empty() || !(pressure.pascal() > 0)) return;
   const leakage::OutletSplit split = leakage::split_by_outlet(test, leakage::leak_area_from_leak_down(test, pressure), pressure, outlets);
   for (const leakage::OutletLeak& outlet : split.outlets) {
-    if (!(outlet.leak.area.si() > 0)) continue;
+    if (!(outlet.leak.area.si() > 0) || (outlet.is_assumed && outlet.share > kAllOfIt)) continue;
     shown.outlets.push_back({static_cast<int>(index) + 1, leakage::outlet_name(outlet.outlet),
-                             outlet.is_metered ? "by flow meter" : "by ear", outlet.share, mm2(outlet.leak.area), mm2(outlet.leak.low),
-                             high_mm2(outlet.leak), outlet.is_never_sound});
+                             outlet.is_metered   ? "by flow meter"
+                             : outlet.is_assumed ? "as sound rings always pass some"
+                                                 : "by ear",
+                             outlet.share, mm2(outlet.leak.area), mm2(outlet.leak.low), high_mm2(outlet.leak), outlet.is_never_sound});
   }
   if (!split.note.empty()) shown.notes.push_back("Cylinder " + cylinder_name(index) + ": " + split.note + ".");
 }

@@ -116,7 +116,7 @@ struct LeakDownCylinder {
 struct LeakDownOutlet {
   int cylinder = 0;
   std::string outlet;  ///< "coolant", "neighbour's plug hole", "oil filler"
-  std::string how;     ///< "by flow meter" | "by ear"
+  std::string how;     ///< "by flow meter" | "by ear" | "as sound rings always pass some"
   double share = 0;    ///< of the cylinder's leak, 0..1
   double leak_area_mm2 = 0;
   double low_mm2 = 0;

@@ -89,8 +89,12 @@ const char* outlet_name(Outlet outlet) {
 bool is_never_sound(Outlet outlet) { return outlet == Outlet::kCoolant || outlet == Outlet::kNeighbourPlug || outlet == Outlet::kOutside; }
 
 OutletSplit split_by_outlet(const LeakDownTest& test, const LeakDown& result, GaugePressure reading,
-                            const std::vector<OutletReading>& outlets) {
-  check_outlets(outlets);
+                            const std::vector<OutletReading>& given) {
+  check_outlets(given);
+  std::vector<OutletReading> outlets = given;
+  const bool is_filler_given =
+      std::any_of(given.begin(), given.end(), [](const OutletReading& o) { return o.outlet == Outlet::kOilFiller; });
+  if (!is_filler_given) outlets.push_back({Outlet::kOilFiller, std::nullopt, AirHeard::kFaint});
   check_positive(reading.pascal(), "reading");
   require(result.leak.status != LeakArea::Status::kNotRun, "outlets are split from a leak-down result");
   OutletSplit split;
@@ -109,6 +113,7 @@ OutletSplit split_by_outlet(const LeakDownTest& test, const LeakDown& result, Ga
   if (rest.high) rest.high = beyond_meters(*rest.high);
   for (std::size_t i = 0; i < outlets.size(); ++i)
     if (!outlets[i].flow) split.outlets[i] = heard(outlets[i], weights, rest);
+  split.outlets.back().is_assumed = !is_filler_given;
   const Area whole = std::max(result.leak.area, by_meter);
   for (OutletLeak& outlet : split.outlets) outlet.share = whole.si() > 0 ? outlet.leak.area / whole : 0;
   if (weights == 0) split.not_found = rest.area;

@@ -38,6 +38,7 @@ struct OutletLeak {
   LeakArea leak;
   double share = 0;         ///< of the whole leak
   bool is_metered = false;  ///< else by ear
+  bool is_assumed = false;  ///< the oil filler when nobody listened there: sound rings always pass some air
   bool is_never_sound = false;
 };
 
@@ -49,7 +50,7 @@ struct OutletSplit {
     kNothingHeard,  ///< the gauge shows a leak that no outlet passes: one was not looked at
   };
   Status status = Status::kNotRun;
-  std::vector<OutletLeak> outlets;  ///< in the order given
+  std::vector<OutletLeak> outlets;  ///< in the order given; last the oil filler when it was not among them
   Area not_found;                   ///< what the gauge shows and no outlet accounts for; 0 when outlets by ear share out the rest
   std::string note;                 ///< in words when the status is not kDone
 };
@@ -58,7 +59,7 @@ struct OutletSplit {
 ///
 /// Metered flows become areas on their own (all at the pressure on the cylinder's gauge). The rest of the gauge's area is shared
 /// among the outlets by ear as 1 : 4 : 16 for faint, clear and strong, each word a factor of two wide on both sides: the ear tells
-/// steps of about this size apart. Assumption, no source.
+/// steps of about this size apart. Assumption, no source. An oil filler that is not in the list counts as faint.
 ///
 /// @param result    of the same reading
 /// @param reading   cylinder side; > 0

@@ -16,7 +16,8 @@ OutletSplit split(double reading, const std::vector<OutletReading>& outlets) {
 VolumeFlow litres_per_minute(double value) { return VolumeFlow::from_si(value / 6e4); }
 
 TEST(Outlets, AllAirAtOneOutletIsTheWholeLeak) {
-  const OutletSplit one = split(60, {{Outlet::kCoolant, {}, AirHeard::kStrong}, {Outlet::kExhaust, {}, AirHeard::kNone}});
+  const OutletSplit one = split(
+      60, {{Outlet::kCoolant, {}, AirHeard::kStrong}, {Outlet::kExhaust, {}, AirHeard::kNone}, {Outlet::kOilFiller, {}, AirHeard::kNone}});
   const LeakArea whole = leak_area_from_leak_down(eighty_psi(), psi(60)).leak;
   EXPECT_EQ(one.status, OutletSplit::Status::kDone);
   EXPECT_NEAR(one.outlets[0].leak.area / whole.area, 1, kSame);
@@ -55,9 +56,18 @@ TEST(Outlets, MeteredFlowGivesItsOwnAreaAndLeavesTheRestToTheEar) {
 
 TEST(Outlets, SaysWhenMetersShowMoreThanTheGaugeAndWhenAirGoesUnseen) {
   EXPECT_EQ(split(76, {{Outlet::kOilFiller, litres_per_minute(60), {}}}).status, OutletSplit::Status::kOverfull);
-  const OutletSplit unseen = split(60, {{Outlet::kIntake, {}, AirHeard::kNone}});
+  const OutletSplit unseen = split(60, {{Outlet::kIntake, {}, AirHeard::kNone}, {Outlet::kOilFiller, {}, AirHeard::kNone}});
   EXPECT_EQ(unseen.status, OutletSplit::Status::kNothingHeard);
   EXPECT_NEAR(unseen.not_found.si() * 1e6, 0.687, 0.002);  // 60/80 with the 0.040 in tester
+}
+
+TEST(Outlets, RingsTakeTheirShareWhenNobodyListenedThere) {
+  const OutletSplit one = split(60, {{Outlet::kCoolant, {}, AirHeard::kClear}});
+  ASSERT_EQ(one.outlets.size(), 2u);
+  EXPECT_TRUE(one.outlets[1].is_assumed);
+  EXPECT_EQ(one.outlets[1].outlet, Outlet::kOilFiller);
+  EXPECT_NEAR(one.outlets[0].share, 0.8, kSame);  // 4 : 1
+  EXPECT_LT(one.outlets[0].leak.low, 0.8 * leak_area_from_leak_down(eighty_psi(), psi(60)).leak.low);
 }
 
 TEST(Outlets, RefusesDoubleAndEmptyOutlets) {
