@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_cooling.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
@@ -67,8 +68,9 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply>;
+using Content =
+    std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply, NewReply,
+                 QuestionsReply, BoilingReply, PressureHoldReply, ColdRiseReply, GasTestReply, OilWaterReply, WhiteVapourReply>;
 
 /// What an operation answers.
 struct Reply {

@@ -4,7 +4,7 @@
 #include "headjoint/units/quantity.h"
 
 /// The air at an altitude. The leakage module has its own rounded form of the pressure: the two modules do not use each other,
-/// and a test in tests/coolant holds them together.
+/// and a test of assess holds them together.
 namespace headjoint::coolant {
 
 /// Mean air pressure: p = 101325 Pa (1 - 0.0065 h / 288.15)^5.255876, h geopotential. Weather moves it by about 3 %.

@@ -3,9 +3,9 @@
 #include <limits>
 
 #include "headjoint/base/error.h"
+#include "headjoint/leakage/burnt_gas.h"
 #include "headjoint/leakage/coolant_leak.h"
-#include "headjoint/leakage/gas_test.h"
-#include "headjoint/leakage/oil_test.h"
+#include "headjoint/leakage/oil_water.h"
 #include "headjoint/leakage/pressure_hold.h"
 #include "headjoint/leakage/sensitivity.h"
 #include "headjoint/leakage/white_vapour.h"

@@ -1,4 +1,4 @@
-#include "headjoint/leakage/gas_test.h"
+#include "headjoint/leakage/burnt_gas.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "headjoint/leakage/oil_test.h"
+#include "headjoint/leakage/oil_water.h"
 
 #include <algorithm>
 #include <cmath>
