@@ -217,14 +217,6 @@ LeakSize leak_size(const leakage::LeakArea& area, std::optional<Area> smallest) 
   return size;
 }
 
-std::string two_digits(double value) { return number_text(value, 2); }
-
-std::string area_words(const Band& area_mm2) {
-  if (!std::isfinite(area_mm2.high)) return "at least " + two_digits(area_mm2.low) + " mm²";
-  if (!(area_mm2.low > 0)) return "up to " + two_digits(area_mm2.high) + " mm²";
-  return two_digits(area_mm2.low) + " to " + two_digits(area_mm2.high) + " mm²";
-}
-
 std::string coolant_words(const coolant::Coolant& coolant) {
   if (!(coolant.share > 0)) return "plain water";
   const std::string percent = number_text(std::round(1000 * coolant.share) / 10);

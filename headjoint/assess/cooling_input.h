@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/assess/figure_words.h"
 #include "headjoint/assess/operation.h"
 #include "headjoint/assess/option_reader.h"
 #include "headjoint/assess/results_cooling.h"
@@ -65,10 +66,6 @@ template <class T>
 /// Shows a leak area. `smallest` in m2; empty: the test could show none.
 [[nodiscard]] LeakSize leak_size(const leakage::LeakArea& area, std::optional<Area> smallest);
 
-/// "0.0052": two significant digits.
-[[nodiscard]] std::string two_digits(double value);
-/// "0.0025 to 0.011 mm²", "above 0.0025 mm²" without an upper limit.
-[[nodiscard]] std::string area_words(const Band& area_mm2);
 /// "ethylene glycol 50 %", "plain water"
 [[nodiscard]] std::string coolant_words(const coolant::Coolant& coolant);
 

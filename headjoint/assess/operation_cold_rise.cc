@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "headjoint/assess/cooling_input.h"
@@ -94,7 +95,8 @@ void find_leak(const Asked& asked, const AddedGas& gas, const coolant::SmallestG
     const VolumeFlow visible = rate(smallest.amount);
     least = leakage::leak_area_from_fired_gas({visible, {}, visible}, asked.state, mean).area;
   }
-  if (gas.status == AddedGas::Status::kPressureLost) {
+  const bool may_have_left = smallest.over_cap && gas.status == AddedGas::Status::kNoneTold;
+  if (gas.status == AddedGas::Status::kPressureLost || may_have_left) {
     shown.leak = leak_size({}, least);
     return;
   }
@@ -113,7 +115,8 @@ std::string sentence_of(const Asked& asked, const ColdRiseReply& shown, AddedGas
   if (status == AddedGas::Status::kGasAdded)
     return fmt::format("More pressure than warming makes: {} to {} L of gas came in.", two_digits(shown.gas_added_L.low),
                        two_digits(shown.gas_added_L.high));
-  return "Warming alone explains this pressure.";
+  return std::isfinite(shown.smallest_gas_L) ? "Warming alone explains this pressure."
+                                             : "Warming alone explains this pressure, and could hide any gas behind the cap.";
 }
 
 void explain(const Asked& asked, AddedGas::Status status, ColdRiseReply& shown) {
@@ -155,13 +158,14 @@ ColdRiseReply shown_of(const Asked& asked, const CoolingFacts& facts, AddedGas::
   shown.status = status_text(gas.status);
   shown.pressure_bar = asked.pressure.bar();
   shown.expected_bar = {expected.value.bar(), expected.low.bar(), expected.high.bar()};
-  const bool open_above = gas.status == AddedGas::Status::kCapOpened;
+  const bool open_above = gas.status == AddedGas::Status::kCapOpened || smallest.over_cap;
   shown.gas_added_L = {gas.value.si() / kLitre, gas.low.si() / kLitre, open_above ? kNone : gas.high.si() / kLitre};
   shown.smallest_gas_L = smallest.over_cap ? kNone : smallest.amount.si() / kLitre;
   find_leak(asked, gas, smallest, shown);
+  const Band& area = shown.leak.area_mm2;
+  const double largest = std::isfinite(area.high) ? area.high : area.value;
   if (facts.clearance && shown.leak.status == "measured")
-    shown.lock_minutes =
-        leakage::shortest_lock_time(Area::from_si(shown.leak.area_mm2.value * 1e-6), *facts.clearance, asked.tank.cap).si() / 60;
+    shown.lock_minutes = leakage::shortest_lock_time(Area::from_si(largest * 1e-6), *facts.clearance, asked.tank.cap).si() / 60;
   shown.meaning.assumed = facts.assumed;
   explain(asked, gas.status, shown);
   return shown;

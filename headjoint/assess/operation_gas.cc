@@ -79,7 +79,7 @@ void explain_colour(const ColourTestReply& shown, const leakage::ColourResult& r
     meaning.means.push_back(fmt::format("{}: burnt gas in the coolant. As a leak: {}.", test.seen == DyeColour::kGreen ? "Green" : "Yellow",
                                         area_words(shown.leak.area_mm2)));
   }
-  if (!shown.can_turn_yellow && test.seen != DyeColour::kBlue && shown.can_turn_green)
+  if (!shown.can_turn_yellow && test.seen == DyeColour::kGreen && shown.can_turn_green)
     meaning.means.push_back(fmt::format("This exhaust holds only {:.1f} % of carbon dioxide: green is all it can do. Green counts in full.",
                                         shown.co2_in_gas_percent));
 }

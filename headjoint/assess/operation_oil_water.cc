@@ -82,7 +82,7 @@ std::string sentence_of(OilVerdict verdict) {
     case OilVerdict::kShortTrips:
       return "Short trips explain this: water from combustion, not coolant.";
     case OilVerdict::kWaterUnexplained:
-      return "There is more water than short trips explain. Whether it is coolant is not told yet.";
+      return "There is water that nothing told explains. Whether it is coolant is not known yet.";
     case OilVerdict::kCoolant:
       return "Coolant is in the oil. Do not run the engine.";
   }
@@ -107,6 +107,8 @@ void explain(const leakage::OilEvidence& evidence, const leakage::OilResult& res
     meaning.means.push_back(
         fmt::format("After the hot hours as little as {:.0f} % of the glycol may be left: sodium and potassium stay, ask for them.",
                     100 * shown.glycol_left));
+  if (result.verdict == OilVerdict::kWaterUnexplained && !(evidence.cold_fuel.si() > 0))
+    meaning.means.push_back("Nothing was said of short cold trips; they alone can bring this much. Give --cold-fuel.");
   if (result.verdict == OilVerdict::kShortTrips)
     meaning.means.push_back("Prove it: run hot for 30 to 60 min, wipe the cap, look again after 100 km (common practice).");
   if (result.verdict == OilVerdict::kCoolant)

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "headjoint/base/text.h"
+#include "headjoint/assess/figure_words.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/terminal_readings.h"
 
@@ -10,9 +10,8 @@ namespace headjoint::report {
 namespace {
 
 using Rows = std::vector<std::vector<std::string>>;
+using assess::two_digits;
 constexpr const char* kDefer = "The engine maker's procedure, local law and licensed practice come first.";
-
-std::string two_digits(double value) { return std::isfinite(value) ? number_text(value, 2) : "?"; }
 
 std::string range(const assess::Band& band, int decimals) {
   return std::isfinite(band.low) && std::isfinite(band.high) ? fixed(band.low, decimals) + " to " + fixed(band.high, decimals) : "";
