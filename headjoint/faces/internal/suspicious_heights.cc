@@ -78,9 +78,9 @@ void add_unit_slips(const FacePoints& points, const std::string& source, int col
     if (!(heights[i] > kStandsOut * usual)) continue;
     const double around = median_of_neighbours(points, i);
     if (!(heights[i] >= kLeastSlip * around && heights[i] <= kMostSlip * around)) continue;
-    warnings.push_back(warning(points, i, source, column,
-                               "this height is " + number_text(heights[i] / around, 2) + " times its neighbours'",
-                               "typed in another unit? 1 thousandth of an inch is 25.4 micrometres, 1 inch is 25.4 mm"));
+    warnings.push_back(
+        warning(points, i, source, column, "this height is " + number_text(heights[i] / around, 2) + " times its neighbours'",
+                "thousandths typed as hundredths, or in another unit? 1 thousandth of an inch is 25.4 micrometres, 1 inch is 25.4 mm"));
   }
 }
 
