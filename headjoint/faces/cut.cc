@@ -331,14 +331,14 @@ Cut least_cut_held(const FacePoints& points, const CutDatum& datum, Length allow
   return cut;
 }
 
-std::vector<double> left_after_cut_mm(const FacePoints& points, const std::array<double, 3>& normal, Length depth) {
+std::vector<double> over_cut_mm(const FacePoints& points, const std::array<double, 3>& normal, Length depth) {
   if (!(depth.si() >= 0) || !std::isfinite(depth.si())) throw InputError("depth", "must be 0 or more");
   const Cloud cloud = cloud_of(points);
   if (cloud.size() == 0) return {};
   const double plane = extremes(cloud, normal).range.high - depth.si() / kMillimetre;
-  std::vector<double> left(cloud.size());
-  for (std::size_t i = 0; i < left.size(); ++i) left[i] = std::min(0.0, dot(normal, cloud.at(i)) - plane);
-  return left;
+  std::vector<double> over(cloud.size());
+  for (std::size_t i = 0; i < over.size(); ++i) over[i] = dot(normal, cloud.at(i)) - plane;
+  return over;
 }
 
 FacePoints turned_over(FacePoints points) {

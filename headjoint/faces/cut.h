@@ -77,11 +77,11 @@ struct Cut {
 /// @throws InputError "points", "allowance", or "datum" when it stands across the face
 [[nodiscard]] Cut least_cut_held(const FacePoints& points, const CutDatum& datum, Length allowance = {});
 
-/// Depth of a cut in a given direction that goes `depth` below the highest point: what is left uncut.
+/// Heights over a cut in a given direction that goes `depth` below the highest point: negative where the cutter does not reach.
 /// @param depth  >= 0
-/// @returns height of every point over the plane after the cut, mm: 0 where the cutter went, negative where it did not reach
+/// @returns one per point, mm
 /// @throws InputError "depth"
-[[nodiscard]] std::vector<double> left_after_cut_mm(const FacePoints& points, const std::array<double, 3>& normal, Length depth);
+[[nodiscard]] std::vector<double> over_cut_mm(const FacePoints& points, const std::array<double, 3>& normal, Length depth);
 
 /// The face seen from the other side: z into the metal becomes z out of it; x stays, y turns over, so that right stays right.
 [[nodiscard]] FacePoints turned_over(FacePoints points);

@@ -180,12 +180,12 @@ TEST(LeastCut, OfAFaceTurnedOverIsMeasuredFromTheOtherSide) {  // a head measure
   EXPECT_NEAR(mm(least_cut(turned_over(hollow)).mean_depth), 0.1 / 15, kClosedForm_mm) << "a hump alone comes off";
 }
 
-TEST(LeftAfterCut, IsZeroWhereTheCutterWentAndNegativeWhereItDidNot) {
+TEST(OverCut, IsNegativeWhereTheCutterDoesNotReach) {
   const auto hollow = grid(5, 3, 400, 150, [](double x, double y) { return x == 200 && y == 75 ? -0.1 : 0; });
-  const auto left = left_after_cut_mm(hollow, {0, 0, 1}, Length::from_si(0.06e-3));
-  EXPECT_NEAR(left[7], -0.04, kClosedForm_mm);
-  EXPECT_EQ(std::count(left.begin(), left.end(), 0.0), 14);
-  EXPECT_THROW((void)left_after_cut_mm(hollow, {0, 0, 1}, Length::from_si(-1e-3)), InputError);
+  const auto over = over_cut_mm(hollow, {0, 0, 1}, Length::from_si(0.06e-3));
+  EXPECT_NEAR(over[7], -0.04, kClosedForm_mm);
+  EXPECT_EQ(std::count_if(over.begin(), over.end(), [](double z) { return z > 0; }), 14);
+  EXPECT_THROW((void)over_cut_mm(hollow, {0, 0, 1}, Length::from_si(-1e-3)), InputError);
 }
 
 TEST(CutDatum, IsALineForPointsInARowAndAFaceOtherwise) {

@@ -213,10 +213,10 @@ std::vector<Contour> contours(const FacePoints& points, const std::vector<Triang
   return found;
 }
 
-std::vector<Island> islands(const FacePoints& points, const std::vector<Triangle>& triangles, const std::vector<double>& left_mm) {
-  check_heights(points, left_mm);
+std::vector<Island> islands(const FacePoints& points, const std::vector<Triangle>& triangles, const std::vector<double>& over_mm) {
+  check_heights(points, over_mm);
   Groups groups(points.size());
-  const auto is_low = [&](std::size_t i) { return left_mm[i] < 0; };
+  const auto is_low = [&](std::size_t i) { return over_mm[i] < 0; };
   const auto low_corner = [&](const Triangle& triangle) { return std::find_if(triangle.begin(), triangle.end(), is_low); };
   for (const Triangle& triangle : triangles)
     for (const std::size_t corner : triangle)
@@ -226,14 +226,14 @@ std::vector<Island> islands(const FacePoints& points, const std::vector<Triangle
     if (!is_low(i)) continue;
     Island& island = by_group[groups.of(i)];
     island.points.push_back(i);
-    if (-left_mm[i] <= island.deepest_mm) continue;
-    island.deepest_mm = -left_mm[i];
+    if (-over_mm[i] <= island.deepest_mm) continue;
+    island.deepest_mm = -over_mm[i];
     island.deepest_at = {points.x_mm[i], points.y_mm[i]};
   }
   for (const Triangle& triangle : triangles) {
     const auto low = low_corner(triangle);
     if (low == triangle.end()) continue;
-    by_group[groups.of(*low)].area_mm2 += area_of(clipped(polygon_of(points, triangle, left_mm), 0, -1));
+    by_group[groups.of(*low)].area_mm2 += area_of(clipped(polygon_of(points, triangle, over_mm), 0, -1));
   }
   std::vector<Island> found;
   for (auto& [group, island] : by_group) found.push_back(std::move(island));

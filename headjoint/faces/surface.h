@@ -66,10 +66,10 @@ struct Island {
   std::vector<std::size_t> points;  ///< that lie in it
 };
 
-/// Connected patches where the height left is below 0, largest first.
-/// @param left_mm  as left_after_cut_mm gives it, before it is cut off at 0: height over the plane of the cut
+/// Connected patches where the height over a cut is below 0, largest first.
+/// @param over_mm  as over_cut_mm gives it
 [[nodiscard]] std::vector<Island> islands(const FacePoints& points, const std::vector<Triangle>& triangles,
-                                          const std::vector<double>& left_mm);
+                                          const std::vector<double>& over_mm);
 
 /// A straightedge laid over a section.
 struct Section {
