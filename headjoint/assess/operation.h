@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_faces.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
@@ -59,6 +60,11 @@ struct NewReply {
 struct QuestionsReply {
   std::vector<Question> questions;
 };
+/// A face alone, with the engine that it belongs to when it was named.
+struct FlatnessReply {
+  Flatness flatness;
+  joint::Engine engine;
+};
 /// Which parts of an Assessment an operation shows.
 struct FindingReply {
   Assessment assessment;
@@ -67,8 +73,8 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply>;
+using Content = std::variant<Assessment, FindingReply, NextCheckReply, FlatnessReply, Straightedge, Skim, LeakDownReply, Compression,
+                             NetworkReply, CheckReply, NewReply, QuestionsReply>;
 
 /// What an operation answers.
 struct Reply {
