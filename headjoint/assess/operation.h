@@ -11,6 +11,7 @@
 #include "headjoint/assess/results.h"
 #include "headjoint/assess/results_cooling.h"
 #include "headjoint/assess/results_cranking.h"
+#include "headjoint/assess/results_faces.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
@@ -61,6 +62,11 @@ struct NewReply {
 struct QuestionsReply {
   std::vector<Question> questions;
 };
+/// A face alone, with the engine that it belongs to when it was named.
+struct FlatnessReply {
+  Flatness flatness;
+  joint::Engine engine;
+};
 /// Which parts of an Assessment an operation shows.
 struct FindingReply {
   Assessment assessment;
@@ -69,10 +75,29 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-// clang-format off: a line each
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, QuestionsReply, Compression, CrankedEngine, LeakDownReply,
-                             PressureHoldReply, ColdRiseReply, GasTestReply, OilWaterReply, WhiteVapourReply, BoilingReply, Flatness,
-                             AfterSkim, ShimAnswer, NetworkReply, CheckReply, NewReply>;
+// clang-format off
+using Content = std::variant<
+    Assessment,
+    FindingReply,
+    NextCheckReply,
+    QuestionsReply,
+    Compression,
+    CrankedEngine,
+    LeakDownReply,
+    PressureHoldReply,
+    ColdRiseReply,
+    GasTestReply,
+    OilWaterReply,
+    WhiteVapourReply,
+    BoilingReply,
+    FlatnessReply,
+    Straightedge,
+    Skim,
+    AfterSkim,
+    ShimAnswer,
+    NetworkReply,
+    CheckReply,
+    NewReply>;
 // clang-format on
 
 /// What an operation answers.

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/assess/results_face_map.h"
 #include "headjoint/assess/results_machining.h"
 #include "headjoint/base/problem.h"
 #include "headjoint/jobs/job.h"
@@ -210,7 +211,13 @@ struct Flatness {
   std::string decision;       ///< "pass" | "undecided" | "fail" | "" without a limit
   std::string decision_text;
   std::vector<std::string> notes;
-  std::vector<FacePoint> face;
+  std::vector<FacePoint> face;                   ///< of many thousand points the contacts and an even choice of the others
+  LocalFigure local;                             ///< within a window
+  std::vector<NamedPoint> outliers;              ///< points off the plane of their neighbours, and by how much
+  std::vector<NamedPoint> without_each_contact;  ///< minimum zone without the point
+  std::vector<UncertaintyPart> budget;           ///< of an uncertainty that was assumed; empty when it was given
+  std::string to_settle;                         ///< what would settle an undecided one
+  FaceMap map;
 };
 
 /// Everything a job's data allow.

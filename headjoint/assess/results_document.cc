@@ -3,6 +3,7 @@
 #include <charconv>
 
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/results_document_faces.h"
 #include "headjoint/assess/results_document_machining.h"
 
 namespace headjoint::assess {
@@ -258,6 +259,7 @@ Document to_document(const Flatness& flatness) {
   if (flatness.uncertainty_mm > 0) document.set("uncertainty_mm", flatness.uncertainty_mm);
   if (!flatness.decision.empty()) document.set("decision", flatness.decision).set("decision_text", flatness.decision_text);
   document.set("notes", list_of(flatness.notes)).set("face", std::move(face));
+  merge_members(document, details_of(flatness));
   return document;
 }
 

@@ -151,6 +151,49 @@ inline assess::Flatness face() {
   return out;
 }
 
+inline assess::Straightedge straightedge() {
+  assess::Straightedge out;
+  out.source = "lines.csv";
+  out.method = "straightedge and feelers";
+  out.lines = {
+      {"left rail", 430, 0.05, 0.06, "hollow", 0, 0, 0.05, 0.06, "fail", {}},
+      {"a diagonal with a name that is longer than any column", 450, 0.02, HUGE_VAL, "wavy", 0, 0, 0.02, HUGE_VAL, "undecided", {}}};
+  out.worst_line_low_mm = 0.05;
+  out.worst_line_high_mm = HUGE_VAL;
+  out.join_status = "joined";
+  out.flatness_low_mm = 0.05;
+  out.flatness_high_mm = HUGE_VAL;
+  out.not_seen = {"a twist of the whole face"};
+  out.closures = 2;
+  out.largest_closure_mm = 0.012;
+  out.largest_closure_at = "the middle";
+  out.decision = "fail";
+  out.decision_text = "out of limit";
+  out.to_settle = {"a line along the other rail"};
+  return out;
+}
+
+inline assess::Skim skim() {
+  assess::Skim out;
+  out.engine = "an invented engine";
+  out.part = "head";
+  out.face = face();
+  out.least = {"free: the machine may tilt the part", "proved least", 0.064, 0.064, 0.03, 0.02, {"8"}, {"1", "5"}};
+  out.parallel = {"parallel to the cam line", "proved least", 0.070, 0.070, 0.03, 0, {"8"}, {"1"}};
+  out.finish_mm = 0.02;
+  out.total_mm = 0.09;
+  out.passes = 2;
+  out.asked_depth_mm = 0.05;
+  out.islands = {{1200, 0.02, 15, 20, {"1", "2"}}};
+  out.height_mm = 119.9;
+  out.height_left_mm = std::nan("");
+  out.removed_before_mm = out.total_removed_mm = out.may_still_go_mm = std::nan("");
+  out.decision = "not known";
+  out.decision_text = "A cut of 0.090 mm cleans the face.";
+  out.checks = {{"hardness", "a soft head sinks again", "65 HB", "common practice, no source", "70", "good", true}};
+  return out;
+}
+
 inline assess::NextCheck camera() {
   assess::NextCheck check;
   check.check = "camera";
