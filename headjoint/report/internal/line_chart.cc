@@ -114,13 +114,13 @@ std::string range_chart_svg(const std::vector<ChartRange>& rows, const ChartAxis
   double names = 0;
   for (const ChartRange& row : rows) names = std::max(names, text_width(row.name, kLetter, false));
   const double bottom = kTop + kRowHeight * static_cast<double>(rows.size());
-  const Frame frame{x, {}, std::min(names + 3, kWidth / 2), kWidth - kRight, kTop, bottom};
+  const Frame frame{x, {}, std::min(names + 4, kWidth / 2), kWidth - kRight, kTop, bottom};
   draw_x_axis(svg, frame);
   svg.polyline({{frame.left, frame.top}, {frame.left, frame.bottom}, {frame.right, frame.bottom}}, kAxis);
   for (std::size_t i = 0; i < rows.size(); ++i) {
     const ChartRange& row = rows[i];
     const double middle = kTop + kRowHeight * (static_cast<double>(i) + 0.5);
-    svg.text({frame.left - 1.5, middle + 1.1}, row.name, kLetter, Anchor::kEnd, "jp-dimtext");
+    svg.text({frame.left - 2.5, middle + 1.1}, row.name, kLetter, Anchor::kEnd, "jp-dimtext");
     if (!row.is_known) {
       svg.text({frame.left + 2, middle + 1.1}, row.note, kLetter, Anchor::kStart, "jp-note", false, paint::kSoft);
       continue;
@@ -135,7 +135,7 @@ std::string range_chart_svg(const std::vector<ChartRange>& rows, const ChartAxis
       svg.polyline({{high - 1.5, middle - 1.3}, {high, middle}, {high - 1.5, middle + 1.3}}, band);
     else
       svg.polyline({{high, middle - 1.3}, {high, middle + 1.3}}, band);
-    svg.circle({frame.at_x(std::clamp(row.value, x.low, x.high)), middle}, 1.3, {"jp-breach", paint::kInk, "none", 0, 0});
+    svg.circle({frame.at_x(std::clamp(row.value, x.low, x.high)), middle}, 1.3, {"jp-dot", paint::kInk, "none", 0, 0});
   }
   return svg.drawing({0, 0}, kWidth, bottom + kBottom, id_prefix, title, description);
 }

@@ -68,7 +68,7 @@ ReadingRows leak_down_rows(const assess::LeakDown& leak_down) {
   }
   for (const assess::LeakDownOutlet& outlet : leak_down.outlets)
     out.notes.push_back("Cylinder " + std::to_string(outlet.cylinder) + ", " + outlet.outlet + ": " + fixed(outlet.leak_area_mm2, 2) +
-                        " mm² (" + band(outlet.low_mm2, outlet.high_mm2, true) + "), " + fixed(100 * outlet.share, 0) + " % of its leak " +
+                        " mm² (" + band(outlet.low_mm2, outlet.high_mm2, true) + "), " + fixed(100 * outlet.share, 0) + " % of its leak, " +
                         outlet.how + (outlet.is_never_sound ? "; nothing sound lets air out there." : "."));
   out.notes.insert(out.notes.end(), leak_down.notes.begin(), leak_down.notes.end());
   return out;
