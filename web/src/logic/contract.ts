@@ -136,6 +136,7 @@ export interface CylinderResult {
   low_mm2?: number;
   high_mm2?: number | null;
   loss?: number;
+  suspect?: boolean;
   expected_bar?: number;
   ratio?: number;
 }

@@ -54,10 +54,16 @@ export function fieldOf(pointer: string | undefined, document: Table, stepOfSign
   const [head, ...rest] = parts(pointer ?? '');
   if (head === 'reading') return readingPlace(document, rest);
   if (head === 'face') return facePlace(document, rest);
+  if (head === 'cut' && rest[0] !== undefined) return { step: 'machining', field: `cut-${rest[0]}` };
   if (head === 'history' && rest[0] === 'mileage') return { step: 'complaint', field: 'job-mileage' };
   if (rest.length === 0 && (head === 'number' || head === 'title')) return { step: 'complaint', field: `job-${head}` };
   if (head === 'signs' && rest[0] !== undefined) return { step: stepOfSign(rest[0]), field: signField(rest[0], rest[1] ?? '') };
   return undefined;
+}
+
+/** The option that a problem of an operation is about: "--gas" and "/options/gas" are both "gas"; "" when it is about none. */
+export function optionOf(pointer: string | undefined): string {
+  return /^(?:--|\/options\/)([a-z-]+)/.exec(pointer ?? '')?.[1] ?? '';
 }
 
 const stopped = (text: string): string => (text === '' || /[.!?]$/.test(text) ? text : `${text}.`);
