@@ -148,7 +148,7 @@ export class Api {
     }
   }
 
-  paperAddress(id: string, paper: 'paper' | 'owner-sheet'): string {
+  paperAddress(id: string, paper: 'paper' | 'owner-sheet' | 'machine-shop-order' | 'tightening-sheet'): string {
     return `/api/v1/jobs/${encodeURIComponent(id)}/${paper}`;
   }
 }

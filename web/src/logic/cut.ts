@@ -2,6 +2,7 @@
 import { type Edit, isTable, type Json, type Path, type Table, textAt, valueAt } from './document';
 import { joinMeasure } from './number_text';
 import type { AfterSkimAnswer, BeforeAfter, ConsequenceLine } from './operation_answers';
+import { type LengthUnit, lengthIn } from './units';
 import { capital } from './wording';
 
 export type CutKey = 'head' | 'deck' | 'gasket';
@@ -37,8 +38,8 @@ export function cutOptions(drafts: Readonly<Record<CutKey, string>>, unit: strin
 /** What the cut changes: the program's own lines, or those that its fixed keys make. */
 export function consequenceLines(answer: AfterSkimAnswer): ConsequenceLine[] {
   if (answer.lines && answer.lines.length > 0) return answer.lines;
-  const line = (text: string, unit: string, value: BeforeAfter | undefined): ConsequenceLine[] => (value && (value.before != null || value.after != null) ? [{ text, unit, before: value.before ?? null, after: value.after ?? null }] : []);
-  const change = (text: string, unit: string, value: number | null | undefined): ConsequenceLine[] => (value == null ? [] : [{ text, unit, before: 0, after: value }]);
+  const line = (name: string, unit: string, value: BeforeAfter | undefined): ConsequenceLine[] => (value && (value.before != null || value.after != null) ? [{ line: name, name, unit, before: value.before ?? null, after: value.after ?? null }] : []);
+  const change = (name: string, unit: string, after: number | null | undefined): ConsequenceLine[] => (after == null ? [] : [{ line: name, name, unit, before: 0, after }]);
   return [
     ...line('compression ratio', '', answer.compression_ratio),
     ...line('squish height', 'mm', answer.squish_mm),
@@ -50,29 +51,60 @@ export function consequenceLines(answer: AfterSkimAnswer): ConsequenceLine[] {
 }
 
 const DECIMALS: Record<string, number> = { mm: 3, deg: 2, degC: 0, '': 2 };
-const UNIT_WORDS: Record<string, string> = { deg: '°', degC: '°C' };
 
-/** A figure of a line with its unit; a dash where there is none. */
-export function lineFigure(value: number | null | undefined, unit: string | undefined): string {
+/** A figure of a line with its unit; a dash where there is none. Lengths in the reader's unit, rounded as limits are by their callers. */
+export function lineFigure(value: number | null | undefined, unit: string, length: LengthUnit): string {
   if (value == null || !Number.isFinite(value)) return '–';
-  const shownUnit = UNIT_WORDS[unit ?? ''] ?? unit ?? '';
-  return `${value.toFixed(DECIMALS[unit ?? ''] ?? 2)}${shownUnit === '' ? '' : shownUnit.startsWith('°') ? shownUnit : ` ${shownUnit}`}`;
+  if (unit === 'mm' && length === 'thou') return `${lengthIn(value, 'thou').toFixed(1)} thou`;
+  const number = value.toFixed(DECIMALS[unit] ?? 2);
+  return unit === 'deg' ? `${number}°` : unit === 'degC' ? `${number} °C` : unit === '' ? number : `${number} ${unit}`;
+}
+
+/** The limits of a line: "at least 0.90 mm, at most 1.30 mm". Rounded to the safe side: a least up, a most down. */
+export function limitOf(line: ConsequenceLine, length: LengthUnit): string {
+  const steps = 10 ** (line.unit === 'mm' && length === 'thou' ? 1 : (DECIMALS[line.unit] ?? 2));
+  const per = line.unit === 'mm' && length === 'thou' ? lengthIn(1, 'thou') : 1;
+  const safe = (value: number, round: (number: number) => number, slack: number): number => round(value * per * steps + slack) / steps / per;
+  return [
+    line.least == null ? '' : `at least ${lineFigure(safe(line.least, Math.ceil, -1e-6), line.unit, length)}`,
+    line.most == null ? '' : `at most ${lineFigure(safe(line.most, Math.floor, 1e-6), line.unit, length)}`,
+  ]
+    .filter((text) => text !== '')
+    .join(', ');
 }
 
 const VERDICTS: Record<string, string> = {
   ok: 'within its limit',
-  near_limit: 'at its limit: too near to be sure',
+  near_limit: 'near its limit: too near to be sure',
   out_of_limit: 'out of limit',
-  cannot_say: 'cannot be said: a figure is missing',
-  no_limit: 'no limit in the engine file',
+  cannot_say: 'cannot be said',
+  no_limit: 'no limit given',
+  not_run: 'not worked out',
 };
 
 export const isOut = (line: ConsequenceLine): boolean => line.verdict === 'out_of_limit';
 
 export function verdictText(line: ConsequenceLine): string {
-  return capital(line.verdict_text ?? VERDICTS[line.verdict ?? ''] ?? line.verdict?.replace(/_/g, ' ') ?? '');
+  return capital(VERDICTS[line.verdict ?? ''] ?? line.verdict?.replace(/_/g, ' ') ?? '');
 }
 
-export function lineName(line: ConsequenceLine): string {
-  return capital(line.text ?? line.matter?.replace(/_/g, ' ') ?? '');
+/** What stands small under a line: where the gap is smallest, what would restore it, what is missing or assumed. */
+export function lineNotes(line: ConsequenceLine, length: LengthUnit): string[] {
+  const gasket = (mm: number): string => lineFigure(mm, 'mm', length);
+  return [
+    line.at_deg_after == null ? '' : `smallest ${line.at_deg_after.toFixed(0)}° after top dead centre`,
+    line.after_with_cam_set_back == null ? '' : `${lineFigure(line.after_with_cam_set_back, line.unit, length)} with the cam set back`,
+    line.gasket_to_suffice_mm == null ? '' : `a gasket of ${gasket(line.gasket_to_suffice_mm)} would be enough`,
+    line.gasket_to_restore_mm == null ? '' : `a gasket of ${gasket(line.gasket_to_restore_mm)} would restore it`,
+    ...(line.remedies ?? []),
+    line.missing?.length ? `missing in the engine file: ${line.missing.join(', ')}` : '',
+    line.assumed?.length ? `rests on assumed figures: ${line.assumed.join(', ')}` : '',
+    line.note ?? '',
+  ].filter((note) => note !== '');
+}
+
+/** Lines that need a word first; what only lacks figures last. */
+export function inOrderOfNeed(lines: readonly ConsequenceLine[]): ConsequenceLine[] {
+  const rank = (line: ConsequenceLine): number => ({ out_of_limit: 0, near_limit: 1, cannot_say: 3 })[line.verdict ?? ''] ?? 2;
+  return [...lines].sort((one, other) => rank(one) - rank(other));
 }

@@ -8,11 +8,11 @@ import { lengthIn } from './units';
 export const PATHS = [
   { id: 'turning', text: 'rows, back and forth' },
   { id: 'rows', text: 'rows, each from the front' },
-  { id: 'columns', text: 'columns, each from the left side' },
+  { id: 'columns', text: 'columns, each from the right side' },
 ] as const;
 export type PathKind = (typeof PATHS)[number]['id'];
 
-/** Columns lie along the crank (x), rows across it (y). Texts as typed, in the table's unit of place. */
+/** Columns lie along the crank (x), rows across it (y). Texts as typed, in the table's unit of place. The first row walked is the one farthest from the left side, as the drawing has it on top. */
 export interface Layout {
   columns: string;
   rows: string;
@@ -28,7 +28,7 @@ export interface Hole {
   radius: number;
 }
 
-/** The lattice that a table's points lie on: cell [row][column] is an index of the table's rows. */
+/** The lattice that a table's points lie on, as drawn: front at the left, left side below. Cell [row][column] is an index of the table's rows. */
 export interface Grid {
   xs: string[];
   ys: string[];
@@ -38,6 +38,7 @@ export interface Grid {
 export const INACCESSIBLE = 'inaccessible';
 const MOST_ACROSS = 60;
 const FEWEST_POINTS = 4;
+const FEWEST_ON_GRID = 6;
 
 const numberOf = (text: string): number => {
   const read = readNumber(text);
@@ -82,23 +83,24 @@ function walked(columns: number, rows: number, path: PathKind): [row: number, co
 
 /** The points of a layout in the order of the path, none measured; those over a hole are marked as not accessible. */
 export function laidOut(layout: Layout, path: PathKind, holes: readonly Hole[]): FaceRow[] {
-  const order = walked(numberOf(layout.columns), numberOf(layout.rows), path);
+  const rows = numberOf(layout.rows);
+  const order = walked(numberOf(layout.columns), rows, path);
   return order.map(([row, column]) => {
     const x = numberOf(layout.firstX) + column * numberOf(layout.columnSpacing);
-    const y = numberOf(layout.firstY) + row * numberOf(layout.rowSpacing);
+    const y = numberOf(layout.firstY) + (rows - 1 - row) * numberOf(layout.rowSpacing);
     const isOverHole = holes.some((hole) => Math.hypot(x - hole.x, y - hole.y) <= hole.radius);
     return [placeText(x), placeText(y), isOverHole ? INACCESSIBLE : ''];
   });
 }
 
-/** The lattice of a table, or undefined when its points lie on none: a missing place, one twice, one beside the rest. */
+/** The lattice of a table, or undefined when its points lie on none: too few, a missing place, one twice, one beside the rest. */
 export function gridOf(table: FaceTable): Grid | undefined {
   const distinct = (column: 0 | 1): string[] => {
     const texts = new Map(table.rows.map((row) => [numberOf(row[column]), row[column]]));
     return [...texts].sort(([one], [other]) => one - other).map(([, text]) => text);
   };
-  const [xs, ys] = [distinct(0), distinct(1)];
-  if (xs.length < 2 || ys.length < 2 || xs.length * ys.length !== table.rows.length) return undefined;
+  const [xs, ys] = [distinct(0), distinct(1).reverse()];
+  if (xs.length < 2 || ys.length < 2 || xs.length * ys.length < FEWEST_ON_GRID || xs.length * ys.length !== table.rows.length) return undefined;
   if ([...xs, ...ys].some((text) => Number.isNaN(numberOf(text)))) return undefined;
   const index = (texts: string[], text: string): number => texts.findIndex((one) => numberOf(one) === numberOf(text));
   const cells: number[][] = ys.map(() => xs.map(() => -1));

@@ -37,20 +37,27 @@ export interface BeforeAfter {
   at_deg?: number | null;
 }
 
-/** One line of what a cut changes. */
+/** One line of what a cut changes; numbers in `unit`. */
 export interface ConsequenceLine {
-  matter?: string;
-  text?: string;
-  unit?: string;
-  before?: number | null;
-  after?: number | null;
+  line: string;
+  name: string;
+  unit: string;
+  before: number | null;
+  after: number | null;
   band?: number | null;
-  limit?: string | number | null;
-  limit_text?: string;
+  least?: number | null;
+  most?: number | null;
   limit_source?: string;
   verdict?: string;
-  verdict_text?: string;
-  notes?: string[];
+  at_deg_before?: number | null;
+  at_deg_after?: number | null;
+  after_with_cam_set_back?: number;
+  gasket_to_restore_mm?: number | null;
+  gasket_to_suffice_mm?: number | null;
+  remedies?: string[];
+  missing?: string[];
+  assumed?: string[];
+  note?: string;
 }
 
 export interface AfterSkimAnswer extends Answer {
@@ -59,6 +66,9 @@ export interface AfterSkimAnswer extends Answer {
   valve_gap_mm?: { intake?: BeforeAfter; exhaust?: BeforeAfter };
   cam_timing_deg?: { cam?: number | null; crank?: number | null };
   lash_change_mm?: number | null;
+  sentence?: string;
+  out_of_limit?: boolean;
+  gasket_grade?: string;
   lines?: ConsequenceLine[];
 }
 
@@ -93,6 +103,7 @@ export interface SealChanceAnswer extends Answer {
   high: number;
   weakest: ({ text?: string; bore?: number; passage?: number; where?: string; share?: number; chance?: number } | string)[];
   contributions?: { input?: string; text?: string; share?: number }[];
+  inputs?: { input?: string; text?: string; share?: number }[];
   samples: number;
   seconds: number;
 }
