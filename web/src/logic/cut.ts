@@ -92,7 +92,7 @@ export function verdictText(line: ConsequenceLine): string {
 export function lineNotes(line: ConsequenceLine, length: LengthUnit): string[] {
   const gasket = (mm: number): string => lineFigure(mm, 'mm', length);
   return [
-    line.at_deg_after == null ? '' : `smallest ${line.at_deg_after.toFixed(0)}° after top dead centre`,
+    line.at_deg_after == null ? '' : `smallest ${Math.abs(line.at_deg_after).toFixed(0)}° ${line.at_deg_after < 0 ? 'before' : 'after'} top dead centre`,
     line.after_with_cam_set_back == null ? '' : `${lineFigure(line.after_with_cam_set_back, line.unit, length)} with the cam set back`,
     line.gasket_to_suffice_mm == null ? '' : `a gasket of ${gasket(line.gasket_to_suffice_mm)} would be enough`,
     line.gasket_to_restore_mm == null ? '' : `a gasket of ${gasket(line.gasket_to_restore_mm)} would restore it`,
@@ -102,6 +102,9 @@ export function lineNotes(line: ConsequenceLine, length: LengthUnit): string[] {
     line.note ?? '',
   ].filter((note) => note !== '');
 }
+
+/** Keys of the engine file are long words: they may be broken after their points and underscores. */
+export const breakable = (text: string): string => text.replace(/([._])(?=\w)/g, '$1\u200b');
 
 /** Lines that need a word first; what only lacks figures last. */
 export function inOrderOfNeed(lines: readonly ConsequenceLine[]): ConsequenceLine[] {

@@ -50,7 +50,7 @@ const pass = (ms: number): Promise<unknown> => vi.advanceTimersByTimeAsync(ms);
 beforeEach(() => {
   vi.useFakeTimers();
   server = new FakeServer();
-  whatIf = new WhatIf<Answer>(server, 'after-skim', 'test');
+  whatIf = new WhatIf<Answer>(server, 'after-skim', true, 'test');
 });
 afterEach(() => vi.useRealTimers());
 

@@ -63,6 +63,7 @@ export class WhatIf<T> {
   constructor(
     private readonly api: Api,
     private readonly operation: string,
+    private readonly isWatched = false, /** asks how far it is: for what takes seconds */
     private readonly client: string = clientName(),
   ) {}
 
@@ -155,7 +156,7 @@ export class WhatIf<T> {
       this.wanted = undefined;
       const running = { run: `${this.client}-${++this.count}`, startedAt: Date.now(), isLeftAside: false, isStopped: false };
       this.running = running;
-      this.pollTimer = setTimeout(() => void this.watch(running), GRACE_MS);
+      if (this.isWatched) this.pollTimer = setTimeout(() => void this.watch(running), GRACE_MS);
       const outcome = await this.api.operate<T>(this.operation, asked.input, asked.options, running.run).then(
         (answer) => ({ answer }),
         (failure: unknown) => ({ failure }),
