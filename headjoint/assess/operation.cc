@@ -11,8 +11,9 @@ namespace {
 
 const std::vector<Operation>& table() {
   static const std::vector<Operation> operations = {
-      assess_operation(),    finding_operation(),  next_check_operation(), questions_operation(), compression_operation(),
-      leak_down_operation(), flatness_operation(), network_operation(),    check_operation(),     new_operation(),
+      assess_operation(),      finding_operation(),   next_check_operation(), questions_operation(),
+      compression_operation(), leak_down_operation(), flatness_operation(),   after_skim_operation(),
+      shims_operation(),       network_operation(),   check_operation(),      new_operation(),
   };
   return operations;
 }

@@ -50,7 +50,7 @@ struct NetworkReply {
   std::vector<Node> posteriors;
 };
 struct CheckReply {
-  std::string kind;  ///< "engine" | "job" | "points" | "network"
+  std::string kind;  ///< "engine" | "job" | "points" | "network" | "shim file"
   Problems problems;
 };
 struct NewReply {
@@ -68,7 +68,7 @@ struct NextCheckReply {
 };
 
 using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply>;
+                             NewReply, QuestionsReply, AfterSkim, ShimAnswer>;
 
 /// What an operation answers.
 struct Reply {

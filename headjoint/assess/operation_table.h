@@ -12,6 +12,8 @@ namespace headjoint::assess {
 [[nodiscard]] Operation compression_operation();
 [[nodiscard]] Operation leak_down_operation();
 [[nodiscard]] Operation flatness_operation();
+[[nodiscard]] Operation after_skim_operation();
+[[nodiscard]] Operation shims_operation();
 [[nodiscard]] Operation network_operation();
 [[nodiscard]] Operation check_operation();
 [[nodiscard]] Operation new_operation();

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/assess/results_machining.h"
 #include "headjoint/base/problem.h"
 #include "headjoint/jobs/job.h"
 #include "headjoint/joint/engine.h"
@@ -186,8 +187,12 @@ struct Assessment {
   std::optional<LeakDown> leak_down;
   std::optional<Compression> compression;
   std::vector<Flatness> faces;
-  Problems warnings;  ///< from reading the job and the engine
+  std::optional<AfterSkim> after_skim;  ///< of the cut that the job orders
+  Problems warnings;                    ///< from reading the job and the engine
 };
+
+/// A measured face or an ordered cut: there is something for the machine shop.
+[[nodiscard]] inline bool has_machine_shop_order(const Assessment& all) { return !all.faces.empty() || all.after_skim.has_value(); }
 
 /// A question the mechanic can answer for this engine.
 struct Question {

@@ -3,6 +3,7 @@
 #include <charconv>
 
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/results_document_machining.h"
 
 namespace headjoint::assess {
 namespace {
@@ -270,7 +271,10 @@ Document to_document(const Assessment& assessment) {
   if (assessment.leak_down) document.set("leak_down", to_document(*assessment.leak_down));
   if (assessment.compression) document.set("compression", to_document(*assessment.compression));
   document.set("faces", list_document(assessment.faces));
-  document.set("papers", Array{"record.html", "owner.html"});
+  if (assessment.after_skim) document.set("after_skim", to_document(*assessment.after_skim));
+  Array papers{"record.html", "owner.html"};
+  if (has_machine_shop_order(assessment)) papers.emplace_back("machine-shop.html");
+  document.set("papers", std::move(papers));
   document.set("basis", kBasis).set("defer", defer_line());
   document.set("warnings", list_document(assessment.warnings));
   return document;

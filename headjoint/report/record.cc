@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "headjoint/report/chance_words.h"
+#include "headjoint/report/internal/cut_rows.h"
 #include "headjoint/report/internal/figures_table.h"
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/job_tables.h"
@@ -112,6 +113,17 @@ std::string faces_part(const assess::Assessment& all) {
   return out;
 }
 
+std::string cut_part(const assess::AfterSkim& answer) {
+  HtmlTable table(cut_asked(answer), {{"lengths in mm"}, {"before", true}, {"after", true}, {"limit", true}, {"verdict", false, true}});
+  for (const assess::CutLine& line : answer.lines) {
+    const CutRow row = cut_row(line);
+    table.row({row.name, row.before, row.after, row.limit, row.verdict});
+  }
+  std::vector<std::string> notes = cut_remedies(answer);
+  for (const auto& more : {cut_notes(answer), cut_unknowns(answer)}) notes.insert(notes.end(), more.begin(), more.end());
+  return section("After the cut") + paragraph(answer.sentence) + table.html() + bullets(notes);
+}
+
 std::string options_part(const std::vector<assess::RepairOption>& options) {
   const auto shown = worth_showing(options);
   if (shown.empty()) return {};
@@ -137,8 +149,9 @@ std::string warnings_part(const Problems& warnings) {
 }  // namespace
 
 std::string record_html(const assess::Assessment& all, const PaperStamp& stamp) {
-  std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all) +
-                     options_part(all.options);
+  std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all);
+  if (all.after_skim) body += cut_part(*all.after_skim);
+  body += options_part(all.options);
   body += job_part(all.job) + figures_part(all.job.engine) + warnings_part(all.warnings);
   body += "<div class=\"check\">" + section("Notes") + write_in_lines(kWriteInLines) + signature() + "</div>\n";
   return paper_document("Record", "record", all, stamp, body);
