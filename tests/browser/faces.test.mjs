@@ -121,8 +121,11 @@ describe('a face on its grid', () => {
     await page.getByText('Point 4 of 45').waitFor();
     await page.getByRole('button', { name: 'Back', exact: true }).click();
     await page.getByText('Point 2 of 45').waitFor();
+    await page.keyboard.type('0.03');
+    await page.keyboard.press('Enter');
+    await page.getByText('Point 4 of 45').waitFor();
     await isSaved(page);
-    await until('the server has it', async () => /\n1;10;160;-0\.02\n2;61\.25;160;\n3;112\.5;160;inaccessible\n/.test((await bench.ask(`/jobs/${job}`)).document.face[0].table));
+    await until('the server has it', async () => /\n1;10;160;-0\.02\n2;61\.25;160;0\.03\n3;112\.5;160;inaccessible\n/.test((await bench.ask(`/jobs/${job}`)).document.face[0].table));
     assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= 360);
     assert.deepEqual(await accessibilityFaults(page), []);
     await close();

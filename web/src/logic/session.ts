@@ -33,7 +33,7 @@ export interface SessionView {
   undoLabel: string; /** of the change that Undo would take back; "" when there is none */
 }
 
-export const SAVE_AFTER_MS = 150;
+export const SAVE_AFTER_MS = 20;
 const RETRY_MS = [1000, 2000, 4000, 8000];
 const UNDO_DEPTH = 100;
 const SAME_CHANGE_MS = 600;

@@ -20,6 +20,8 @@ export interface WhatIfView<T> {
 }
 
 export const GRACE_MS = 400;
+/** What is not watched is quick: it is let finish unless it takes much longer than it should. */
+export const QUICK_GRACE_MS = 2000;
 export const POLL_MS = 250;
 export const RETRY_MS = 1500;
 
@@ -32,7 +34,8 @@ interface Running {
   run: string;
   startedAt: number;
   isLeftAside: boolean;
-  isStopped: boolean;
+  isStopped: boolean; /** by the reader */
+  isToldToStop: boolean;
 }
 
 const emptyView = { answer: undefined, isOld: false, isWorking: false, share: undefined, wasStopped: false, isAway: false, problems: [] };
@@ -122,7 +125,7 @@ export class WhatIf<T> {
     if (this.running) this.leaveAside(0);
   }
 
-  private leaveAside(graceMs = GRACE_MS): void {
+  private leaveAside(graceMs = this.isWatched ? GRACE_MS : QUICK_GRACE_MS): void {
     const running = this.running;
     if (!running) return;
     clearTimeout(this.stopTimer);
@@ -137,10 +140,14 @@ export class WhatIf<T> {
 
   /** A calculation that still waits for its turn cannot be stopped yet: it is told again until it ends. */
   private async sendStop(running: Running): Promise<void> {
-    if (this.running !== running) return;
+    if (this.running !== running || running.isToldToStop) return;
+    running.isToldToStop = true;
     const isTold = await this.api.stopRun(running.run).catch(() => false);
     if (isTold || this.running !== running) return;
-    setTimeout(() => void this.sendStop(running), POLL_MS);
+    setTimeout(() => {
+      running.isToldToStop = false;
+      void this.sendStop(running);
+    }, POLL_MS);
   }
 
   private async watch(running: Running): Promise<void> {
@@ -154,7 +161,7 @@ export class WhatIf<T> {
     while (this.wanted && !this.running) {
       const asked = this.wanted;
       this.wanted = undefined;
-      const running = { run: `${this.client}-${++this.count}`, startedAt: Date.now(), isLeftAside: false, isStopped: false };
+      const running = { run: `${this.client}-${++this.count}`, startedAt: Date.now(), isLeftAside: false, isStopped: false, isToldToStop: false };
       this.running = running;
       if (this.isWatched) this.pollTimer = setTimeout(() => void this.watch(running), GRACE_MS);
       const outcome = await this.api.operate<T>(this.operation, asked.input, asked.options, running.run).then(
