@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { applyEdits, type Table, valueAt } from './document';
-import { faceParts, facePath, type FaceTable, measuredCount, readTable, tableEdits, UNFINISHED, writeTable } from './face_points';
+import { faceParts, facePath, type FaceTable, measuredCount, readablePart, readTable, tableEdits, UNFINISHED, writeTable } from './face_points';
 
 const units = { place: 'mm', height: 'mm' };
 
@@ -73,6 +73,10 @@ describe('a face that is being measured', () => {
     expect(valueAt(kept({}, [0, 1, 2, 3, 4].map((step) => [String(step), '0', '0'])), facePath(head, 'void'))).toBe(UNFINISHED);
     const done = kept(begun, [...square, ['100', '100', '0,02']]);
     expect(valueAt(done, facePath(head, 'void'))).toBeUndefined();
+  });
+
+  it('is judged without a height that does not read yet', () => {
+    expect(readablePart({ units, rows: [['0', '0', '-'], ['1', '0', '0.0.1'], ['2', '0', 'n/a'], ['3', '0', '-0,01']] }).rows.map((row) => row[2])).toEqual(['', '', 'n/a', '-0,01']);
   });
 
   it('stays void for another reason', () => {

@@ -138,6 +138,11 @@ export function cellDoubt(cell: string): string {
   return number.kind === 'problem' ? `${number.what}: ${number.mend}.` : '';
 }
 
+/** The table as it can be judged while it is typed: a height that does not read yet counts as not measured. */
+export function readablePart(table: FaceTable): FaceTable {
+  return { ...table, rows: table.rows.map((row) => (cellDoubt(row[2]) === '' ? row : [row[0], row[1], ''])) };
+}
+
 /** Points with a height; a blank height was not measured and is not zero. */
 export function measuredCount(table: FaceTable): number {
   return table.rows.filter((row) => row.every((cell) => readNumber(cell).kind === 'number')).length;
