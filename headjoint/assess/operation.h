@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_cranking.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
@@ -68,7 +69,7 @@ struct NextCheckReply {
 };
 
 using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply, AfterSkim, ShimAnswer>;
+                             NewReply, QuestionsReply, AfterSkim, ShimAnswer, CrankedEngine>;
 
 /// What an operation answers.
 struct Reply {

@@ -110,7 +110,7 @@ void ShimReader::read_valve(TableReader& reader, WrittenValve& written) {
   if (shim) written.valve.shim = shim->value;
 }
 
-/// "2.45 mm" or "3 x 2.45 mm".
+/// "2.45 mm", "3 x 2.45 mm" or "3x2.45 mm": no unit of length has an x.
 void ShimReader::read_drawer_entry(TableReader& reader, const Document& node) {
   const char* allowed = "a size such as \"2.45 mm\", or \"3 x 2.45 mm\"; 0.1 mm to 20 mm";
   if (!node.is_text()) {
@@ -119,7 +119,7 @@ void ShimReader::read_drawer_entry(TableReader& reader, const Document& node) {
   }
   std::string_view text = trimmed(node.text());
   int count = 1;
-  if (const std::size_t cross = text.find(" x "); cross != std::string_view::npos) {
+  if (const std::size_t cross = text.find('x'); cross != std::string_view::npos) {
     const auto times = parse_number(trimmed(text.substr(0, cross)));
     const bool is_count = times && *times >= 1 && *times <= kMostOfOne && *times == std::floor(*times);
     if (!is_count) {
@@ -127,7 +127,7 @@ void ShimReader::read_drawer_entry(TableReader& reader, const Document& node) {
       return;
     }
     count = static_cast<int>(*times);
-    text = trimmed(text.substr(cross + 3));
+    text = trimmed(text.substr(cross + 1));
   }
   const auto size = parse<Length>(text);
   if (!size)

@@ -27,7 +27,7 @@ Result<ShimTask> read(const std::string& text, const joint::ReadBeside& beside =
 TEST(ReadShims, TakesValvesLimitsDrawerAndSale) {
   const auto task =
       read(kValves + kSides +
-           "[drawer]\nshims = [\"2.40 mm\", \"3 x 2,45 mm\"]\n[sale]\nfrom = \"2.0 mm\"\nto = \"3.0 mm\"\nstep = \"0.05 mm\"\n");
+           "[drawer]\nshims = [\"2.40 mm\", \"3x2,45 mm\"]\n[sale]\nfrom = \"2.0 mm\"\nto = \"3.0 mm\"\nstep = \"0.05 mm\"\n");
   ASSERT_TRUE(task) << to_string(task.problems());
   ASSERT_EQ(task->valves.size(), 2U);
   EXPECT_NEAR(in_mm(*task->valves[0].lash), 0.25, kSame);

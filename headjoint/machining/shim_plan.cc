@@ -177,9 +177,9 @@ ShimPlan plan_shims(const ShimTask& task) {
     ShimFit& fit = plan.valves[i];
     fit.lash_after = lash_with(valve, fit.shim);
     fit.is_inside = is_inside(valve, fit.shim);
-    const auto [thin, thick] = std::minmax(exact_shim(valve, valve.lash_most), exact_shim(valve, valve.lash_least));
-    fit.least_shim = thin;
-    fit.most_shim = thick;
+    const Length at_most = exact_shim(valve, valve.lash_most), at_least = exact_shim(valve, valve.lash_least);
+    fit.least_shim = std::min(at_most, at_least);
+    fit.most_shim = std::max(at_most, at_least);
     if (!fit.is_inside) ++plan.outside;
   }
   return plan;

@@ -9,6 +9,7 @@
 #include "headjoint/report/internal/job_tables.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/paper_parts.h"
+#include "headjoint/report/internal/pictures_compression.h"
 #include "headjoint/report/internal/reading_rows.h"
 #include "headjoint/report/joint_plan.h"
 
@@ -84,11 +85,20 @@ std::string reading_part(const ReadingRows& readings) {
   return table.html() + paragraph(readings.how) + bullets(readings.notes);
 }
 
+std::string compression_figures(const assess::Compression& compression) {
+  std::string out;
+  for (const Picture& picture : draw(compression)) {
+    out += "<figure tabindex=\"0\">" + picture.svg + "<figcaption>" + xml_text(picture.title) + ".</figcaption></figure>\n";
+    if (picture.name == "pressure") out += picture.table_html;  // the areas stand in the table of the readings
+  }
+  return out;
+}
+
 std::string readings_part(const assess::Assessment& all) {
   const std::string taken = readings_as_taken(all.job);
   if (!all.compression && !all.leak_down && taken.empty()) return {};
   std::string out = section("Readings") + taken;
-  if (all.compression) out += reading_part(compression_rows(*all.compression));
+  if (all.compression) out += reading_part(compression_rows(*all.compression)) + compression_figures(*all.compression);
   if (all.leak_down) out += reading_part(leak_down_rows(*all.leak_down));
   return out;
 }
