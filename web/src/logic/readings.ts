@@ -1,6 +1,8 @@
 /** Readings of the job document: one text per cylinder, as typed, with its unit. */
 import { type Edit, type Path, type Table, textAt, valueAt } from './document';
+import type { OutletResult, PairResult } from './contract';
 import { joinMeasure, readNumber, splitMeasure } from './number_text';
+import { shown } from './units';
 
 export type ReadingTest = 'compression' | 'leak_down';
 
@@ -61,6 +63,25 @@ export const CONDITIONS: Record<ReadingTest, readonly { key: string; label: stri
     { key: 'piston', label: 'Piston', words: ['top', 'down'] },
   ],
 };
+
+/** An area with its band: "1.1 mm² (0.70 – 1.6)"; open above where the test sets no limit; "" without an area. */
+export function areaText(row: { leak_area_mm2?: number | null; low_mm2?: number | null; high_mm2?: number | null }): string {
+  if (row.leak_area_mm2 == null || !Number.isFinite(row.leak_area_mm2)) return '';
+  const low = row.low_mm2 == null ? '' : shown(row.low_mm2, 2);
+  const band = low === '' ? '' : row.high_mm2 == null ? ` (${low} or more)` : ` (${low} – ${shown(row.high_mm2, 2)})`;
+  return `${shown(row.leak_area_mm2, 2)} mm²${band}`;
+}
+
+export function pairAreaText(pair: PairResult): string {
+  const area = areaText(pair);
+  return area === '' ? '' : `If all that both lack goes across: ${area}.`;
+}
+
+/** "coolant: 30 % of the leak, 0.40 mm² (0.30 – 0.60), by ear". */
+export function outletText(outlet: OutletResult): string {
+  const parts = [`${Math.round(100 * outlet.share)} % of the leak`, areaText(outlet), outlet.how].filter((part) => part !== '');
+  return `${outlet.outlet}: ${parts.join(', ')}${outlet.never_sound ? '; any air there is a fault' : ''}`;
+}
 
 /** Edits that read the numbers typed so far in another unit: the wrong unit was chosen, the numbers stay as typed. */
 export function unitEdits(document: Table, test: ReadingTest, from: string, to: string): Edit[] {
