@@ -105,7 +105,7 @@ export class WhatIf<T> {
     this.newest = '';
     this.wanted = undefined;
     clearTimeout(this.retryTimer);
-    if (this.running) this.leaveAside(0);
+    this.abandon();
     this.show({ ...emptyView });
   }
 
@@ -122,7 +122,14 @@ export class WhatIf<T> {
     clearTimeout(this.retryTimer);
     clearTimeout(this.pollTimer);
     this.listeners.clear();
-    if (this.running) this.leaveAside(0);
+    this.abandon();
+  }
+
+  /** Nobody waits any more: what takes long is stopped, what is quick ends by itself. */
+  private abandon(): void {
+    if (!this.running) return;
+    this.running.isLeftAside = true;
+    if (this.isWatched) this.leaveAside(0);
   }
 
   private leaveAside(graceMs = this.isWatched ? GRACE_MS : QUICK_GRACE_MS): void {
