@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { consequenceLines, cutEdits, cutOptions, cutText, inOrderOfNeed, limitOf, lineFigure, lineNotes, verdictText } from './cut';
+import { consequenceLines, cutEdits, cutKeyOf, cutOptions, cutText, depthToOrder, inOrderOfNeed, limitOf, lineFigure, lineNotes, verdictText } from './cut';
 import { applyEdits } from './document';
 import type { ConsequenceLine } from './operation_answers';
 
@@ -17,6 +17,16 @@ describe('the cut that is ordered', () => {
   it('asks for nothing taken off where nothing is typed, and leaves the gasket to the engine file', () => {
     expect(cutOptions({ head: '0.2', deck: '', gasket: '' }, 'mm')).toEqual({ head: '0.2 mm', deck: '0 mm', gasket: '' });
     expect(cutText({ cut: { gasket: { value: '1.30 mm', source: 'maker' } } }, 'gasket')).toBe('1.30 mm');
+  });
+});
+
+describe('the depth to order', () => {
+  it('is the parallel cut with its finish pass, rounded up so that it still cleans up', () => {
+    expect(depthToOrder({ least_cut_mm: 0.08, cut_parallel_mm: 0.1012, total_cut_mm: 0.1212, cut_needed: 'yes' })).toBe(0.13);
+    expect(depthToOrder({ least_cut_mm: 0.08 })).toBe(0.08);
+    expect(depthToOrder({ least_cut_mm: 0.08, cut_needed: 'no' })).toBeUndefined();
+    expect(depthToOrder({ least_cut_mm: null })).toBeUndefined();
+    expect([cutKeyOf('block'), cutKeyOf('head')]).toEqual(['deck', 'head']);
   });
 });
 

@@ -1,7 +1,7 @@
 /** The cut that is ordered and the gasket that goes on, as the job document carries them; what the cut changes, line by line. */
 import { type Edit, isTable, type Json, type Path, type Table, textAt, valueAt } from './document';
 import { joinMeasure } from './number_text';
-import type { AfterSkimAnswer, BeforeAfter, ConsequenceLine } from './operation_answers';
+import type { AfterSkimAnswer, BeforeAfter, ConsequenceLine, SkimAnswer } from './operation_answers';
 import { type LengthUnit, lengthIn } from './units';
 import { capital } from './wording';
 
@@ -29,6 +29,16 @@ export function cutEdits(key: CutKey, typed: string, unit: string): Edit[] {
   const text = joinMeasure(typed, unit);
   return [text === '' ? { path: cutPath(key) } : { path: cutPath(key), value: text }];
 }
+
+/** The depth to order for a face, with the finish pass; rounded up to a hundredth, as it must still clean up. Undefined when none is needed or known. */
+export function depthToOrder(skim: SkimAnswer): number | undefined {
+  const depth = skim.total_cut_mm ?? skim.cut_parallel_mm ?? skim.least_cut_mm;
+  if (depth == null || !(depth > 0) || skim.cut_needed === 'no') return undefined;
+  return Math.ceil(depth * 100 - 1e-6) / 100;
+}
+
+/** Which figure of the cut belongs to a face. */
+export const cutKeyOf = (part: string): CutKey => (part === 'block' ? 'deck' : 'head');
 
 /** The options of `after-skim`: what is typed in the fields now, in the reader's unit where none was typed. Blank is left to the engine file. */
 export function cutOptions(drafts: Readonly<Record<CutKey, string>>, unit: string): Record<CutKey, string> {

@@ -21,13 +21,33 @@ export interface FlatnessAnswer extends FaceResult, Answer {
   face?: { point: string | number; x_mm: number; y_mm: number; deviation_mm: number }[];
 }
 
+/** One thing that is checked before or after a cut, in the order to do it. */
+export interface MachineCheck {
+  check: string;
+  why: string;
+  limit?: string;
+  source?: string;
+  recorded?: string;
+  state: string; /** "to do", "good", "bad" */
+  stops_the_cut?: boolean;
+}
+
 export interface SkimAnswer extends Answer {
-  flatness?: FaceResult;
-  least_cut_mm?: number;
-  cut_parallel_mm?: number;
-  height_left_mm?: number;
+  least_cut_mm?: number | null;
+  cut_parallel_mm?: number | null;
+  finish_mm?: number | null;
+  total_cut_mm?: number | null; /** parallel cut and finish pass: what to order */
+  passes?: number;
+  height_left_mm?: number | null;
+  least_height_mm?: number | null;
+  may_still_go_mm?: number | null;
+  cut_needed?: string;
   decision?: string;
   decision_text?: string;
+  because?: string[];
+  missing?: string[];
+  assumed?: string[];
+  checks?: MachineCheck[];
   after?: AfterSkimAnswer | null;
 }
 
