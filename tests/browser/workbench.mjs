@@ -171,3 +171,8 @@ export async function demoJob(bench, number, more = {}) {
   const body = JSON.stringify({ document: { ...document, ...more } });
   return (await bench.ask('/jobs', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body })).id;
 }
+
+/** Whether the program can do this; the page hides the steps that it cannot. */
+export async function hasOperation(bench, name) {
+  return (await bench.ask('/operations')).operations.some((operation) => operation.name === name);
+}
