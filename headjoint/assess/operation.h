@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_cooling.h"
 #include "headjoint/assess/results_cranking.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
@@ -68,8 +69,11 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply, AfterSkim, ShimAnswer, CrankedEngine>;
+// clang-format off: a line each
+using Content = std::variant<Assessment, FindingReply, NextCheckReply, QuestionsReply, Compression, CrankedEngine, LeakDownReply,
+                             PressureHoldReply, ColdRiseReply, GasTestReply, OilWaterReply, WhiteVapourReply, BoilingReply, Flatness,
+                             AfterSkim, ShimAnswer, NetworkReply, CheckReply, NewReply>;
+// clang-format on
 
 /// What an operation answers.
 struct Reply {
