@@ -4,12 +4,21 @@ import type { OutletResult, PairResult } from './contract';
 import { joinMeasure, readNumber, splitMeasure } from './number_text';
 import { shown } from './units';
 
-export type ReadingTest = 'compression' | 'leak_down';
+export type ReadingTest = 'compression' | 'leak_down' | 'starter_current';
 
 export const READING_UNITS: Record<ReadingTest, readonly string[]> = {
   compression: ['bar', 'psi', 'kPa'],
   leak_down: ['bar', 'psi', 'kPa', '%'],
+  starter_current: ['%'],
 };
+
+export const READING_NAMES: Record<ReadingTest, string> = { compression: 'Compression', leak_down: 'Leak-down', starter_current: 'Starter current' };
+
+/** What a value in per cent is of. */
+export const PERCENT_OF: Record<ReadingTest, string> = { compression: '%', leak_down: '% lost', starter_current: '% of the strongest pull' };
+
+/** The tests whose readings the program turns into leak areas. */
+export const givesAreas = (test: ReadingTest): boolean => test !== 'starter_current';
 
 /** The tester's orifice that is taken when its maker names none: FAA AC 43.13-1B, chapter 8, engines under 5 in bore. */
 export const USUAL_ORIFICE = '0.040 in';
@@ -61,6 +70,10 @@ export const CONDITIONS: Record<ReadingTest, readonly { key: string; label: stri
   leak_down: [
     { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
     { key: 'piston', label: 'Piston', words: ['top', 'down'] },
+  ],
+  starter_current: [
+    { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
+    { key: 'throttle', label: 'Throttle', words: ['open', 'closed'] },
   ],
 };
 
