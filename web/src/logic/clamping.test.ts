@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { clampDocument, type ClampFigures, clampOptions, contributionTexts, facesWithPoints, fireRingRows, passageRows, sealSentence, sideText, weakestText } from './clamping';
+import { balanceText, clampDocument, type ClampFigures, clampOptions, contributionTexts, facesWithPoints, fireRingRows, passageRows, sealSentence, sideText, weakestText } from './clamping';
 import type { Table } from './document';
 import type { ClampAnswer, FireRing } from './operation_answers';
 
@@ -35,6 +35,12 @@ describe('the clamped joint', () => {
     expect(sealSentence(answer([ring(1, 90, null), ring(2, 80, null)]))).toContain('no verdict');
     expect(fireRingRows([ring(1, 90, null), ring(2, 80, null)])[1]?.isWeakest).toBe(true);
     expect(sealSentence(answer([], 'floats'))).toContain('floats');
+  });
+
+  it('shows a dash for a figure that was not worked out', () => {
+    const floating = { ...answer([ring(1, NaN, null)], 'floats'), reaction_N: null as unknown as number };
+    expect(fireRingRows(floating.fire_rings)[0]?.least).toBe('–');
+    expect(balanceText(floating)).toContain('carries – kN');
   });
 
   it('says where a ring is weakest in words', () => {

@@ -5,6 +5,7 @@ import { isTable, type Table, valueAt } from './document';
 import { UNFINISHED } from './face_points';
 import { joinMeasure } from './number_text';
 import type { ClampAnswer, FireRing, SealChanceAnswer } from './operation_answers';
+import { fixed } from './units';
 import { capital } from './wording';
 
 export interface ClampFigures {
@@ -77,10 +78,10 @@ export function fireRingRows(rings: readonly FireRing[]): FireRingRow[] {
     const isShort = ring.margin !== null && ring.margin !== undefined && ring.margin < 1;
     return {
       bore: ring.bore,
-      least: ring.line_load_min_N_per_mm.toFixed(0),
-      mean: ring.line_load_mean_N_per_mm.toFixed(0),
-      margin: ring.margin == null ? '–' : ring.margin.toFixed(2),
-      where: sideText(ring.angle_of_min_deg),
+      least: fixed(ring.line_load_min_N_per_mm, 0),
+      mean: fixed(ring.line_load_mean_N_per_mm, 0),
+      margin: fixed(ring.margin, 2),
+      where: ring.angle_of_min_deg == null ? '–' : sideText(ring.angle_of_min_deg),
       verdict: ring.margin == null ? 'Nothing is asked of it in the engine file' : isShort ? 'Too little' : 'Enough',
       isShort,
       isWeakest: rings.length > 1 && weakness(ring) === least,
@@ -88,22 +89,30 @@ export function fireRingRows(rings: readonly FireRing[]): FireRingRow[] {
   });
 }
 
+/** How the calculation fared, for whoever wants to judge it. */
+export function balanceText(answer: ClampAnswer): string {
+  const kN = (newton: number | null | undefined): string => fixed(newton == null ? undefined : newton / 1000, 1);
+  const open = answer.open_area_fraction == null ? undefined : 100 * answer.open_area_fraction;
+  return `${answer.status.replace(/_/g, ' ')} after ${answer.steps} steps · the gasket carries ${kN(answer.reaction_N)} kN of ${kN(answer.applied_N)} kN applied · ${fixed(open, 1)} % of it open · largest deflection ${fixed(answer.deflection_max_mm, 3)} mm`;
+}
+
 /** In one line: does every ring keep what it needs? */
 export function sealSentence(answer: ClampAnswer): string {
   if (answer.status !== 'converged') return `no figure to be used: ${answer.status_text ?? answer.status.replace(/_/g, ' ')}`;
-  const short = fireRingRows(answer.fire_rings).filter((row) => row.isShort);
-  const weakest = fireRingRows(answer.fire_rings).find((row) => row.isWeakest) ?? fireRingRows(answer.fire_rings)[0];
+  const rows = fireRingRows(answer.fire_rings ?? []);
+  const short = rows.filter((row) => row.isShort);
+  const weakest = rows.find((row) => row.isWeakest) ?? rows[0];
   if (short.length > 0) return `fire ring ${short.map((row) => row.bore).join(', ')} gets less than it needs under these loads`;
   if (!weakest || weakest.margin === '–') return 'the engine file does not say what a fire ring needs, so there is no verdict';
   return `every fire ring gets what it needs; ring ${weakest.bore} has the least to spare, ${weakest.margin} times what it needs`;
 }
 
 export function passageRows(answer: ClampAnswer): { number: number; pressure: string }[] {
-  return [...answer.passages].sort((one, other) => one.pressure_min_MPa - other.pressure_min_MPa).map((row) => ({ number: row.number, pressure: row.pressure_min_MPa.toFixed(2) }));
+  return [...(answer.passages ?? [])].sort((one, other) => one.pressure_min_MPa - other.pressure_min_MPa).map((row) => ({ number: row.number, pressure: fixed(row.pressure_min_MPa, 2) }));
 }
 
 export function boltRows(answer: ClampAnswer): { number: number; force: string; movement: string }[] {
-  return answer.bolts.map((bolt) => ({ number: bolt.number, force: (bolt.force_N / 1000).toFixed(2), movement: bolt.movement_mm.toFixed(4) }));
+  return (answer.bolts ?? []).map((bolt) => ({ number: bolt.number, force: fixed(bolt.force_N == null ? undefined : bolt.force_N / 1000, 2), movement: fixed(bolt.movement_mm, 4) }));
 }
 
 const percent = (share: number | undefined): string => (share === undefined ? '' : `${Math.round(100 * share)} %`);

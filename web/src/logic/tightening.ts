@@ -2,6 +2,7 @@
 import type { Options } from './api';
 import { type Table, valueAt } from './document';
 import type { TightenAnswer } from './operation_answers';
+import { fixed } from './units';
 
 export interface TightenFigures {
   order: string; /** blank: the engine file's, or from the middle outwards */
@@ -67,7 +68,7 @@ export interface ForceTable {
   sums: { name: string; figures: string[] }[];
 }
 
-const kN = (newton: number): string => (newton / 1000).toFixed(1);
+const kN = (newton: number | null | undefined): string => fixed(newton == null ? undefined : newton / 1000, 1);
 
 /** Bolts down the side in the order of their numbers, passes across; least, greatest and scatter below. */
 export function forceTable(answer: TightenAnswer): ForceTable {
