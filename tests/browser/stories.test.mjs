@@ -172,7 +172,7 @@ describe('a job on the workbench', () => {
     await page.getByRole('button', { name: 'Take these points' }).click();
     await isSaved(page);
     assert.equal(await page.locator('#face-head-z-4').inputValue(), '0.10');
-    await until('a flatness stands there', async () => /\d mm/.test(await page.locator('.verdict').innerText().catch(() => '')));
+    await until('a flatness stands there', async () => /\d mm/.test(await page.locator('.verdict').first().innerText().catch(() => '')));
     await page.locator('#face-head-z-4').fill('0,05');
     await page.locator('#face-head-z-4').press('Enter');
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'face-head-x-5', 'Enter goes to the next point');
