@@ -65,8 +65,8 @@ class Run {
     const double seen = static_cast<double>(looks_.size());
     result_.bands_done = options_.bands && affordable(4 * seen + 2 * static_cast<double>(leading_.size()));
     result_.weights_done = options_.weights && affordable(seen);
-    if (result_.bands_done) find_bands();
     if (result_.weights_done) find_weights();
+    if (result_.bands_done) find_bands();
     result_.status = Status::kDone;
     return std::move(result_);
   }
@@ -142,13 +142,30 @@ class Run {
     leading_ = std::move(order);
   }
 
-  /// Chances under a trial, jointly with what was observed and relative to P(observed).
+  /// Positions in result_.causes that get a band: the target, the leading ones, then the likeliest.
+  void choose_banded() {
+    std::vector<std::size_t> order;
+    for (std::size_t c = 0; c < result_.causes.size(); ++c) order.push_back(c);
+    const auto always = [this](std::size_t c) {
+      return network_.instances[result_.causes[c].instance].name == options_.target ||
+             std::find(leading_.begin(), leading_.end(), c) != leading_.end();
+    };
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      if (always(a) != always(b)) return always(a);
+      return result_.causes[a].posterior > result_.causes[b].posterior;
+    });
+    for (std::size_t c : order)
+      if (always(c) || (result_.causes[c].posterior >= options_.band_floor && banded_.size() < options_.most_bands)) banded_.push_back(c);
+    std::sort(banded_.begin(), banded_.end());
+  }
+
+  /// Chances of the banded causes under a trial, jointly with what was observed and relative to P(observed).
   struct Joint {
     double all = 0;
     std::vector<double> present;
   };
   [[nodiscard]] Joint joint(const Trial& trial) {
-    const CauseChances::Chances chances = chances_->under(trial);
+    const CauseChances::Chances chances = chances_->under(trial, banded_);
     Joint result{chances.total.over(evidence_), chances.present};
     for (double& p : result.present) p *= result.all;
     return result;
@@ -156,16 +173,19 @@ class Run {
 
   void widen(const Joint& moved) {
     if (!(moved.all > 0) || moved.present.empty()) return;
-    for (std::size_t c = 0; c < result_.causes.size(); ++c) {
-      const double p = internal::clamped(moved.present[c] / moved.all);
-      result_.causes[c].low = std::min(result_.causes[c].low, p);
-      result_.causes[c].high = std::max(result_.causes[c].high, p);
+    for (std::size_t b = 0; b < banded_.size(); ++b) {
+      const double p = internal::clamped(moved.present[b] / moved.all);
+      CausePosterior& cause = result_.causes[banded_[b]];
+      cause.low = std::min(cause.low, p);
+      cause.high = std::max(cause.high, p);
     }
   }
 
   void find_bands() {
     std::vector<bool> seen(network_.instances.size(), false);
-    for (const Look& look : looks_) seen[look.instance] = true;
+    for (std::size_t i = 0; i < looks_.size(); ++i)
+      if (weighs(i)) seen[looks_[i].instance] = true;
+    choose_banded();
     now_ = joint({});
     for (std::size_t i = 0; i < network_.instances.size(); ++i) {
       if (!seen[i]) continue;
@@ -173,6 +193,13 @@ class Run {
       if (compiled_.feels_leak(i)) move_leak(i);
     }
     for (std::size_t c : leading_) move_leak(result_.causes[c].instance);
+  }
+
+  /// Whether an observation moves any of the causes weighed; all do where nothing was weighed.
+  [[nodiscard]] bool weighs(std::size_t look) const {
+    return result_.weights.empty() || std::any_of(result_.weights.begin(), result_.weights.end(), [&](const Weights& weights) {
+             return std::abs(weights.weight[look]) >= options_.band_weight;
+           });
   }
 
   [[nodiscard]] Trial with_numbers(std::size_t instance, const Numbers& numbers) const {
@@ -282,6 +309,7 @@ class Run {
   LogValue evidence_;
   std::optional<CauseChances> chances_;
   std::vector<std::size_t> leading_;
+  std::vector<std::size_t> banded_;
   Joint now_;
   Diagnosis result_;
 };

@@ -31,8 +31,11 @@ struct DiagnosisOptions {
   std::size_t leading = 5;  ///< how many causes get weights, and whose chance is moved for the bands
   bool bands = true;
   bool weights = true;
-  double most_work = 1e9;      ///< bands, and weights, are left out when they would visit more table cells than this (about a second)
-  double poor_fit_drop = 1.0;  ///< an observation does not fit when leaving it out lowers the conflict by so many bits, > 0
+  double band_floor = 0.02;     ///< a cause less likely than this gets no band, unless it is the target or leading
+  double band_weight = 0.02;    ///< observations that weigh less for every cause weighed are not moved for the bands (log10 of the odds)
+  std::size_t most_bands = 24;  ///< so many causes, the likeliest, get a band
+  double most_work = 3e9;       ///< bands, and weights, are left out when they would visit more table cells than this (about a second)
+  double poor_fit_drop = 1.0;   ///< an observation does not fit when leaving it out lowers the conflict by so many bits, > 0
 };
 
 /// One cause at one place.
@@ -40,7 +43,8 @@ struct CausePosterior {
   std::size_t instance = 0;  ///< index into InstanceNetwork::instances
   double prior = 0;          ///< with nothing observed
   double posterior = 0;
-  double low = 0;  ///< smallest and largest posterior when one number at a time moves by half a decade of odds
+  double low = 0;  ///< smallest and largest posterior when one number at a time moves by half a decade of odds;
+                   ///< both equal to the posterior without a band
   double high = 0;
 };
 

@@ -123,6 +123,7 @@ TEST(Diagnosis, BandsAreTheExtremesOfNetworksWithMovedNumbers) {
     const std::vector<Observation> observations = random.observations();
     DiagnosisOptions options;
     options.leading = network.instances.size();
+    options.band_weight = options.band_floor = 0;
     DiagnosisOptions plain;
     plain.bands = plain.weights = false;
     const Diagnosis result = diagnose(network, observations, options);
@@ -176,6 +177,7 @@ TEST(Diagnosis, BandOfAFlagMovesWithItsParts) {
   InstanceNetwork network = testing::sample_network(2);
   DiagnosisOptions options;
   options.leading = 1;
+  options.band_weight = options.band_floor = 0;
   const Diagnosis result = diagnose(network, {}, options);
   const std::size_t leading = result.weights.front().instance;
   double low = 1;

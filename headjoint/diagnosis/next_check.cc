@@ -24,8 +24,7 @@ struct Event {
   std::size_t decision = 0;
   double step_minutes = 0;
   std::vector<std::size_t> instances;
-  bool single = false;                  ///< one cause that is a variable of the tree
-  std::optional<EliminationTree> none;  ///< else: the tree with all of them held absent
+  bool single = false;  ///< one cause that is a variable of the tree; else held absent by a trial
 };
 
 /// Joint with what was observed, relative to P(observed): of everything, and of each event.
@@ -62,7 +61,6 @@ class Ranking {
       result_.status = Status::kTooLarge;
       return result_;
     }
-    hold_events_absent();
     now_ = joint({});
     fill_decisions();
     find_uncertainty();
@@ -121,30 +119,26 @@ class Ranking {
   }
 
   void add_event(std::size_t decision, double step, std::vector<std::size_t> instances) {
-    Event event{decision, step, std::move(instances), false, {}};
+    Event event{decision, step, std::move(instances), false};
     event.single = event.instances.size() == 1 && compiled_.variable(event.instances[0]) >= 0;
-    if (event.single) single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
+    if (event.single) {
+      single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
+    } else {
+      absent_.emplace_back();
+      compiled_.hold_all_absent(absent_.back(), event.instances);
+    }
     events_.push_back(std::move(event));
   }
 
-  void hold_events_absent() {
-    for (Event& event : events_) {
-      if (event.single) continue;
-      Trial absent;
-      for (std::size_t i : event.instances) compiled_.hold_absent(absent, i);
-      event.none = compiled_.tree();
-      event.none->keep(absent);
-    }
-  }
-
   Joint joint(const Trial& trial) {
-    const internal::Marginals marginals = compiled_.tree().marginals(trial, single_variables_);
+    const internal::Marginals marginals = compiled_.tree().evaluate(trial, {single_variables_, absent_});
     Joint result;
     result.all = marginals.total.over(evidence_);
     std::size_t single = 0;
-    for (Event& event : events_) {
+    std::size_t several = 0;
+    for (const Event& event : events_) {
       if (!event.single)
-        result.event.push_back(result.all - event.none->total(trial).over(evidence_));
+        result.event.push_back(result.all - marginals.on_top[several++].over(evidence_));
       else
         result.event.push_back(marginals.total.sign == 0 ? 0.0 : result.all * internal::clamped(1 - marginals.values[single++][0]));
     }
@@ -281,7 +275,8 @@ class Ranking {
   std::vector<bool> observed_;
   LogValue evidence_;
   std::vector<Event> events_;
-  std::vector<Variable> single_variables_;
+  std::vector<Variable> single_variables_;  ///< of the events of one cause
+  std::vector<Trial> absent_;               ///< of the events of several
   Joint now_;
   std::vector<double> present_;
   NextChecks result_;

@@ -21,8 +21,8 @@ struct Decision {
 struct CheckOptions {
   std::set<std::string> conditions;    ///< `needs` words that hold now ("head_off")
   std::set<std::string> set_ups_done;  ///< their minutes are spent already
-  double most_work = 2e9;              ///< gives up (kTooLarge) when the ranking would visit more table cells than this
-  std::size_t places_scored = 4;       ///< per finding; the others are left out by an approximate ranking
+  double most_work = 4e10;             ///< gives up (kTooLarge) when the ranking would visit more table cells than this
+  std::size_t places_scored = 2;       ///< per finding; the others are left out by an approximate ranking
 };
 
 /// One check worth doing, at its best place.

@@ -33,6 +33,10 @@ struct CompileOptions {
 /// keeps a single value (a plain negative finding) falls apart into one factor per parent. A node that must stay a variable itself
 /// (causes, hidden nodes) is joined to its auxiliary by the table [y = k] - [y = k + 1].
 ///
+/// The auxiliary of a flag over many places and the weakness its parents share need not both be carried along the places: where the flag
+/// is held absent every parent is absent, whatever the weakness. One variable with three values (weakness absent, weakness there, held
+/// absent) takes the place of both at the parents; what is left of the weakness, P(parent absent | weakness), is a factor of its own.
+///
 /// Nodes with nothing seen below them are left out, except causes. A flag - a cause defined as "any of these" with nothing seen below
 /// it - is left out too, since it would tie all its parents together: its chance is asked for by holding all its parents absent.
 /// @par Source  Takikawa & D'Ambrosio 1999; Diez & Galan 2003; Diez 1993 (noisy-MAX)
@@ -52,6 +56,8 @@ class CompiledNetwork {
 
   /// Adds to a trial: the event "this cause is absent".
   void hold_absent(Trial& trial, std::size_t instance) const;
+  /// The same for several causes; where they are all that a flag gathers, the flag is held absent instead.
+  void hold_all_absent(Trial& trial, const std::vector<std::size_t>& instances) const;
 
   /// True when the observation of this instance is felt through the number of false positives (not only a constant factor).
   [[nodiscard]] bool feels_leak(std::size_t instance) const;
@@ -77,15 +83,29 @@ class CompiledNetwork {
     std::vector<std::size_t> parents;  ///< indices into Instance::parents that have any strength
     std::vector<std::size_t> levels;   ///< values k of the auxiliary; one level and no auxiliary: factors on the parents
     std::vector<std::size_t> factors;  ///< in the order of tables()
+    int family = -1;                   ///< index into families_ of a member
+    std::size_t shared_parent = 0;     ///< of a member: index into Instance::parents
     bool likelihood_factor = false;    ///< the last factor is the likelihood on the variable
   };
 
+  /// Parents of a flag that share one parent of their own.
+  struct Family {
+    std::size_t shared = 0;  ///< instance
+    std::size_t flag = 0;    ///< instance
+    int variable = -1;       ///< 0: shared one absent, 1: there, 2: the whole family held absent
+  };
+
   [[nodiscard]] bool is_flag(std::size_t instance) const;
+  [[nodiscard]] bool is_definition(std::size_t instance) const;
+  void find_families();
+  void define_families();
+  [[nodiscard]] bool is_in_family_of(std::size_t flag, std::size_t parent) const;
   void mark_needed(const CompileOptions& options);
   void add(std::size_t instance, const CompileOptions& options);
   [[nodiscard]] std::vector<std::vector<Variable>> scopes(std::size_t instance) const;
   [[nodiscard]] std::vector<std::vector<double>> tables(std::size_t instance, const std::vector<double>& likelihood,
                                                         const Numbers& numbers) const;
+  [[nodiscard]] std::vector<std::vector<double>> member_tables(std::size_t instance, const Numbers& numbers) const;
   [[nodiscard]] std::vector<double> plain_table(std::size_t instance, const std::vector<double>& likelihood, const Numbers& numbers) const;
   [[nodiscard]] std::vector<std::vector<int>> stagings() const;
 
@@ -97,6 +117,7 @@ class CompiledNetwork {
   std::vector<bool> flag_;
   std::vector<std::size_t> flags_;
   std::vector<Part> parts_;
+  std::vector<Family> families_;
   std::vector<int> location_of_variable_;
   FactorGraph graph_;
   double cells_ = 0;
