@@ -48,6 +48,8 @@ Result<Assessment> assess(const jobs::Job& job, Problems warnings) {
   return assessment;
 }
 
+namespace {
+
 Result<Reply> run_assess(const Request& request) {
   const auto assessment = assessment_of(request);
   if (!assessment) return assessment.problems();
@@ -66,6 +68,43 @@ Result<Reply> run_next_check(const Request& request) {
   Document document;
   document.set("next_checks", list_document(assessment->next_checks)).set("basis", kBasis);
   return reply_with(std::move(document), *assessment, NextCheckReply{*assessment});
+}
+
+}  // namespace
+
+Operation assess_operation() {
+  return {
+      .name = "assess",
+      .summary = "everything a job's data allow: finding, next checks, readings, faces",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys = "finding, next_checks[], options[], leak_down, compression, faces[], papers[]",
+      .run = run_assess,
+  };
+}
+
+Operation finding_operation() {
+  return {
+      .name = "finding",
+      .summary = "which seal has probably failed, where and how sure, beside every rival cause",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys =
+          "log_evidence, joint_failed, paths[]{path, where, probability}, causes[], rivals[]{cause, probability}, for_and_against[]{sign, "
+          "weight}, conflicts[]",
+      .run = run_finding,
+  };
+}
+
+Operation next_check_operation() {
+  return {
+      .name = "next-check",
+      .summary = "what to check next, ranked by what it is expected to save",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys = "next_checks[]{check, where, net_value, cost, minutes, why, cautions[]}",
+      .run = run_next_check,
+  };
 }
 
 }  // namespace headjoint::assess

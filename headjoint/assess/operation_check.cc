@@ -1,3 +1,4 @@
+#include "headjoint/assess/engine_input.h"
 #include "headjoint/assess/operation_table.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/base/text.h"
@@ -8,11 +9,10 @@
 namespace headjoint::assess {
 namespace {
 
-/// A job names an engine, an engine has its own table of that name beside a `name`, a network has nodes; all else is points.
+/// A network has nodes; all else that is no engine is read as a job.
 CheckReply check_document(const Document& document, const Request& request) {
   if (document.find("nodes") != nullptr) return {"network", diagnosis::read_network(document).problems()};
-  const bool is_engine = document.find("name") != nullptr && document.find("signs") == nullptr && document.find("reading") == nullptr;
-  if (is_engine) return {"engine", joint::read_engine(document, request.read_beside).problems()};
+  if (looks_like_engine(document)) return {"engine", joint::read_engine(document, request.read_beside).problems()};
   const auto job = jobs::read_job(document, request.read_beside);
   if (!job) return {"job", job.problems()};
   const auto assessment = assess(*job, job.problems());
@@ -29,8 +29,6 @@ CheckReply check_text(const std::string& text, const Request& request) {
   return check_document(*document, request);
 }
 
-}  // namespace
-
 Result<Reply> run_check(const Request& request) {
   if (!request.input.is_text())
     return Problem{{request.source, 0, 0, {}}, "there is nothing to check", "the text of an engine, job, network or points file", {}};
@@ -41,6 +39,19 @@ Result<Reply> run_check(const Request& request) {
   reply.document.set("kind", content.kind).set("problems", list_document(content.problems));
   reply.content = std::move(content);
   return reply;
+}
+
+}  // namespace
+
+Operation check_operation() {
+  return {
+      .name = "check",
+      .summary = "read a file strictly and list every problem with its place",
+      .argument = "FILE",
+      .input = InputKind::kText,
+      .keys = "kind, problems[]",
+      .run = run_check,
+  };
 }
 
 }  // namespace headjoint::assess

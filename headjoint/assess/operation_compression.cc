@@ -4,6 +4,7 @@
 #include "headjoint/jobs/job_file.h"
 
 namespace headjoint::assess {
+namespace {
 
 Result<Reply> run_compression(const Request& request) {
   const auto job = jobs::read_job(request.input, request.read_beside);
@@ -21,6 +22,19 @@ Result<Reply> run_compression(const Request& request) {
   reply.warnings = job.problems();
   reply.content = read->shown;
   return reply;
+}
+
+}  // namespace
+
+Operation compression_operation() {
+  return {
+      .name = "compression",
+      .summary = "cranking compression compared within the engine",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys = "cylinders[]{cylinder, reading_bar, expected_bar, leak_area_mm2, low_mm2, high_mm2}, pairs[]",
+      .run = run_compression,
+  };
 }
 
 }  // namespace headjoint::assess

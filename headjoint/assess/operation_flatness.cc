@@ -4,6 +4,7 @@
 #include "headjoint/assess/results_document.h"
 
 namespace headjoint::assess {
+namespace {
 
 Result<Reply> run_flatness(const Request& request) {
   OptionReader options(request);
@@ -25,6 +26,21 @@ Result<Reply> run_flatness(const Request& request) {
   reply.warnings = flatness.problems();
   reply.content = *flatness;
   return reply;
+}
+
+}  // namespace
+
+Operation flatness_operation() {
+  return {
+      .name = "flatness",
+      .summary = "flatness of measured points by least squares and by the exact minimum zone",
+      .argument = "FILE",
+      .input = InputKind::kText,
+      .options = {{"limit", "LENGTH", "largest flatness deviation allowed: \"0.05 mm\""},
+                  {"uncertainty", "LENGTH", "expanded uncertainty of the measurement (k = 2): \"0.01 mm\""}},
+      .keys = "points, least_squares{FLTt_mm, FLTp_mm, FLTv_mm, FLTq_mm}, minimum_zone{FLTt_mm, contact, contact_points}",
+      .run = run_flatness,
+  };
 }
 
 }  // namespace headjoint::assess

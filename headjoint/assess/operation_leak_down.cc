@@ -104,8 +104,6 @@ Result<Asked> asked_by_job(const Request& request) {
   return Asked{*last, ambient_of(job->history), {}, job.problems()};
 }
 
-}  // namespace
-
 Result<Reply> run_leak_down(const Request& request) {
   const auto asked = request.input.is_null() ? asked_by_options(request) : asked_by_job(request);
   if (!asked) return asked.problems();
@@ -123,6 +121,28 @@ Result<Reply> run_leak_down(const Request& request) {
   reply.warnings = asked->warnings;
   reply.content = LeakDownReply{read->shown};
   return reply;
+}
+
+}  // namespace
+
+Operation leak_down_operation() {
+  return {
+      .name = "leak-down",
+      .summary = "leak-down readings as leak areas with their bands",
+      .argument = "JOB",
+      .input = InputKind::kDocumentOrOptions,
+      .options = {{"supply", "PRESSURE", "regulator pressure, gauge: \"80 psi\""},
+                  {"reading", "LIST",
+                   "cylinder side, gauge, one per cylinder: 60,75,74 in the supply's unit, or \"60 psi\" ...; - = not taken",
+                   OptionKind::kList},
+                  {"orifice", "LENGTH", "bore of the tester's orifice: \"0.040 in\""},
+                  {"discharge", "NUMBER", "discharge coefficient of that orifice, 0.5 to 1; 0.8 when not given"},
+                  {"area", "AREA", "calibrated effective area of the orifice instead of its bore: \"0.65 mm2\""},
+                  {"resolution", "PRESSURE", "smallest step read off the gauge; 1 psi when not given"},
+                  {"ambient", "PRESSURE", "air pressure of the day, absolute: \"1013 mbar\""}},
+      .keys = "cylinders[]{cylinder, ratio, leak_area_mm2, low_mm2, high_mm2, flow_L_per_min}",
+      .run = run_leak_down,
+  };
 }
 
 }  // namespace headjoint::assess

@@ -3,6 +3,7 @@
 #include "headjoint/jobs/job_file.h"
 
 namespace headjoint::assess {
+namespace {
 
 Result<Reply> run_new(const Request& request) {
   const std::string kind = request.input.is_text() ? request.input.text() : std::string();
@@ -19,6 +20,20 @@ Result<Reply> run_new(const Request& request) {
   reply.document.set("text", content.text);
   reply.content = std::move(content);
   return reply;
+}
+
+}  // namespace
+
+Operation new_operation() {
+  return {
+      .name = "new",
+      .summary = "a commented start for an engine or job file: `new engine NAME`, `new job NAME`",
+      .argument = "KIND",
+      .input = InputKind::kWord,
+      .options = {{"name", "TEXT", "the same as the second word"}},
+      .keys = "text",
+      .run = run_new,
+  };
 }
 
 }  // namespace headjoint::assess

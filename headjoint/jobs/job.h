@@ -84,6 +84,13 @@ struct Face {
   [[nodiscard]] bool counts() const { return void_reason.empty(); }
 };
 
+/// [cut]: what the machine shop is to take off, and the gasket that will go on.
+struct Cut {
+  joint::OptionalFigure<Length> head;    ///< off every head's face
+  joint::OptionalFigure<Length> deck;    ///< off the block's deck
+  joint::OptionalFigure<Length> gasket;  ///< thickness when clamped
+};
+
 /// [[decision]]
 struct Decision {
   std::string what;
@@ -111,6 +118,7 @@ struct Job {
   std::vector<Sign> signs;
   std::vector<Reading> readings;
   std::vector<Face> faces;
+  Cut cut;
   std::vector<Decision> decisions;
   Workshop workshop;
 };

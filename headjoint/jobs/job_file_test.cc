@@ -126,6 +126,10 @@ tool = "t"
 taken = "t"
 note = "n"
 void = "dirty"
+[cut]
+head = "0.15 mm"
+deck = "0 mm"
+gasket = "0.051 in"
 [[decision]]
 what = "a"
 why = "b"
@@ -154,6 +158,9 @@ currency = "crowns"
   EXPECT_FALSE(job->faces[0].counts());
   EXPECT_EQ(job->history.outside_temperature->source, "dash");
   EXPECT_THAT(job->history.facts, ElementsAre("overheated_before", "short_trips"));
+  EXPECT_DOUBLE_EQ(job->cut.head->value.si(), 0.15e-3);
+  EXPECT_DOUBLE_EQ(job->cut.deck->value.si(), 0);
+  EXPECT_NEAR(job->cut.gasket->value.si(), 1.2954e-3, 1e-9);
   EXPECT_EQ(job->decisions[0].when, "c");
   EXPECT_EQ(job->workshop.hour_price, 60);
   const auto back = read_job(write_job(*job), joint::nothing_beside());
@@ -187,6 +194,8 @@ TEST(ReadJob, RefusesWithPlaceAndWayToMend) {
       {"[signs]\n\"Milky Oil\" = \"seen\"\n", "no name of a finding", 11},
       {"[history]\noutside_temperature = \"4\"\n", "no unit", 11},
       {"[history]\nambient_pressure = \"1 mbar\"\n", "500 mbar to 1100 mbar", 11},
+      {"[cut]\nhead = \"0.15\"\n", "no unit", 11},
+      {"[cut]\nhead = \"15 mm\"\n", "0 mm to 5 mm", 11},
       {"[history]\nmileage = \"far\"\n", "km, mi or h", 11},
       {"[history]\nfacts = [\"short_trip\"]\n", "did you mean \"short_trips\"?", 11},
       {"[[reading]]\ntest = \"compresion\"\nvalues = [\"\", \"\", \"\", \"\"]\n", "did you mean \"compression\"?", 11},

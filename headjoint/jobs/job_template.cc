@@ -68,6 +68,11 @@ notes = ""
 # points = "face.csv"            # columns x_mm, y_mm, z_mm; or table = the same text inside
 # uncertainty = "0.01 mm"
 
+# [cut]                          # for the machine shop: off the head's face, off the deck; gasket thickness when clamped
+# head = "0.15 mm"
+# deck = "0 mm"
+# gasket = "1.20 mm"
+
 # [[decision]]
 # what = ""
 # why = ""

@@ -38,10 +38,10 @@ class Shower {
     show_next_checks(page_, all.next_checks, kChecksInOverview);
     show_weights(page_, all.finding);
     if (all.compression || all.leak_down) page_.heading("Readings");
-    if (all.compression) show_compression(page_, *all.compression);
-    if (all.leak_down) show_leak_down(page_, *all.leak_down);
+    if (all.compression) show(page_, *all.compression);
+    if (all.leak_down) show(page_, *all.leak_down);
     if (!all.faces.empty()) page_.heading("Faces");
-    for (const assess::Flatness& face : all.faces) show_face(page_, face);
+    for (const assess::Flatness& face : all.faces) show(page_, face);
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);
     close_with_basis(all.version);
@@ -61,21 +61,10 @@ class Shower {
     close_with_basis(reply.assessment.version);
   }
 
-  void operator()(const assess::Flatness& face) {
-    show_face(page_, face);
-    show_warnings(page_, reply_.warnings, {});
-  }
-  void operator()(const assess::LeakDownReply& reply) {
-    show_cautions(page_, reply.leak_down.cautions);
-    show_leak_down(page_, reply.leak_down);
-    show_warnings(page_, reply_.warnings, {});
-  }
-  void operator()(const assess::Compression& compression) {
-    show_compression(page_, compression);
-    show_warnings(page_, reply_.warnings, {});
-  }
-  void operator()(const assess::NetworkReply& reply) {
-    show_network(page_, reply);
+  /// Whatever has a function `show` of its own.
+  template <class Content>
+  void operator()(const Content& content) {
+    show(page_, content);
     show_warnings(page_, reply_.warnings, {});
   }
 

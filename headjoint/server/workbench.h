@@ -33,6 +33,8 @@ struct WorkbenchParts {
 
   /// The joint plan as SVG; layer is "breach" or "face".
   std::function<std::string(const assess::Assessment&, std::string_view layer)> plan_svg;
+  /// The drawings of any answer as a list of {name, title, svg, table}.
+  std::function<Document(const assess::Reply&)> pictures;
   PaperMaker record_html;       ///< everything, for the workshop
   PaperMaker owner_sheet_html;  ///< one page in plain words
   std::function<Result<Document>(const NewJob&)> new_job_document;

@@ -55,6 +55,8 @@ const Scenario kScenarios[] = {
     {"paper", "GET", "/api/v1/jobs/{id}/paper", "", "", 200, "Content-Type: text/html", "script-src"},
     {"owner's sheet", "GET", "/api/v1/jobs/{id}/owner-sheet", "", "", 200, "owner's sheet", "script-src"},
     {"paper may style itself", "GET", "/api/v1/jobs/{id}/paper", "", "", 200, "style-src 'unsafe-inline'", "style-src 'self'"},
+    {"no such calculation under way", "GET", "/api/v1/runs/none", "", "", 404, "no such calculation", ""},
+    {"stopping what is not under way", "DELETE", "/api/v1/runs/none", "", "", 404, "no such calculation", ""},
     {"new job", "GET", "/api/v1/new-job?cylinders=6&layout=inline&fuel=diesel&title=knocks+%26+smokes", "", "", 200,
      R"({"document":{"title":"knocks & smokes","cylinders":6,"fuel":"diesel"}})", ""},
     {"new job with no engine's number of cylinders", "GET", "/api/v1/new-job?cylinders=99", "", "", 422, "1 to 16", ""},
