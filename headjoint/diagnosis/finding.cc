@@ -66,6 +66,7 @@ class Run {
     result_.bands_done = options_.bands && affordable(4 * seen + 2 * static_cast<double>(leading_.size()));
     result_.weights_done = options_.weights && affordable(seen);
     if (result_.weights_done) find_weights();
+    if (result_.weights_done) find_explanation();
     if (result_.bands_done) find_bands();
     result_.status = Status::kDone;
     return std::move(result_);
@@ -202,6 +203,59 @@ class Run {
            });
   }
 
+  void note(std::size_t instance, bool strengths, bool up, const Joint& moved) {
+    if (!(moved.all > 0) || moved.present.empty()) return;
+    for (std::size_t b = 0; b < banded_.size(); ++b)
+      if (network_.instances[result_.causes[banded_[b]].instance].name == options_.target)
+        result_.moved.push_back({instance, strengths, up, internal::clamped(moved.present[b] / moved.all)});
+  }
+
+  // ---- the best explanation of few causes ----
+
+  [[nodiscard]] Trial all_there(const CompiledNetwork& compiled, const std::vector<std::size_t>& instances) const {
+    Trial trial;
+    for (std::size_t i : instances) trial.weighted.push_back({static_cast<Variable>(compiled.variable(i)), {0, 1}});
+    return trial;
+  }
+
+  [[nodiscard]] Explanation explained_by(std::vector<std::size_t> instances) {
+    const double posterior = internal::clamped(compiled_.tree().total(all_there(compiled_, instances)).over(evidence_));
+    const double before = internal::clamped(prior_.tree().total(all_there(prior_, instances)).over({}));
+    const double factor = before > 0 && before < 1 ? posterior * (1 - before) / (std::max(1 - posterior, 1e-12) * before) : 0.0;
+    return {std::move(instances), posterior, factor};
+  }
+
+  /// Grown one cause at a time from those the evidence raised, while the factor grows by half.
+  void find_explanation() {
+    constexpr std::size_t kMostCauses = 3;
+    constexpr std::size_t kMostCandidates = 6;
+    constexpr double kRaised = 2;
+    constexpr double kLeast = 0.05;
+    constexpr double kWorthACause = 1.5;
+    std::vector<const CausePosterior*> candidates;
+    for (const CausePosterior& cause : result_.causes) {
+      const Layer layer = network_.cause(cause.instance).layer;
+      if ((layer == Layer::kPath || layer == Layer::kRival) && cause.posterior >= kLeast && cause.posterior >= kRaised * cause.prior &&
+          compiled_.variable(cause.instance) >= 0 && prior_.variable(cause.instance) >= 0)
+        candidates.push_back(&cause);
+    }
+    std::stable_sort(candidates.begin(), candidates.end(),
+                     [](const CausePosterior* a, const CausePosterior* b) { return a->posterior > b->posterior; });
+    if (candidates.size() > kMostCandidates) candidates.resize(kMostCandidates);
+    for (std::size_t size = 1; size <= kMostCauses; ++size) {
+      Explanation best;
+      for (const CausePosterior* candidate : candidates) {
+        std::vector<std::size_t> with = result_.explanation.instances;
+        if (std::find(with.begin(), with.end(), candidate->instance) != with.end()) continue;
+        with.push_back(candidate->instance);
+        Explanation tried = explained_by(std::move(with));
+        if (tried.bayes_factor > best.bayes_factor) best = std::move(tried);
+      }
+      if (!(best.bayes_factor > kWorthACause * std::max(result_.explanation.bayes_factor, 1.0))) return;
+      result_.explanation = std::move(best);
+    }
+  }
+
   [[nodiscard]] Trial with_numbers(std::size_t instance, const Numbers& numbers) const {
     Trial trial;
     compiled_.replace(trial, instance, likelihoods_[instance], numbers);
@@ -214,7 +268,10 @@ class Run {
       for (auto& strength : numbers.strength)
         for (double& s : strength) s = with_odds(s, factor);
       const Trial trial = with_numbers(instance, numbers);
-      if (!trial.replaced.empty()) widen(joint(trial));
+      if (trial.replaced.empty()) continue;
+      const Joint moved = joint(trial);
+      widen(moved);
+      note(instance, true, factor > 1, moved);
     }
   }
 
@@ -229,10 +286,12 @@ class Run {
     if (trial.replaced.empty()) return;
     const Joint high = joint(trial);
     widen(high);
-    if (numbers.leak.size() != 1 || high.present.empty())
-      widen(joint(with_numbers(instance, down)));
-    else
-      widen(on_line(high, (down.leak[0] - numbers.leak[0]) / (up.leak[0] - numbers.leak[0])));
+    const bool is_line = numbers.leak.size() == 1 && !high.present.empty();
+    const Joint low =
+        is_line ? on_line(high, (down.leak[0] - numbers.leak[0]) / (up.leak[0] - numbers.leak[0])) : joint(with_numbers(instance, down));
+    widen(low);
+    note(instance, false, true, high);
+    note(instance, false, false, low);
   }
 
   /// now_ + share * (moved - now_).

@@ -56,6 +56,21 @@ struct Weights {
 
 inline constexpr double kLargestWeight = 30.0;
 
+/// Posterior of the target when the numbers of one observed node move by half a decade of odds.
+struct Moved {
+  std::size_t instance = 0;
+  bool strengths = false;  ///< all strengths into it; else its chance of showing by itself
+  bool up = false;
+  double target = 0;
+};
+
+/// A few causes that, all there, explain the observations best.
+struct Explanation {
+  std::vector<std::size_t> instances;
+  double posterior = 0;     ///< that all of them are there
+  double bayes_factor = 0;  ///< P(observed | all there) / P(observed | not all there); 0 when nothing speaks for any cause
+};
+
 struct Diagnosis {
   Status status = Status::kNotRun;
   double log_evidence = 0;                  ///< natural logarithm
@@ -63,6 +78,8 @@ struct Diagnosis {
   std::vector<CausePosterior> causes;       ///< every cause instance, in the order of the network
   std::vector<std::vector<double>> states;  ///< [instance] posterior over states: causes and hidden nodes in use; empty for the others
   bool bands_done = false;
+  std::vector<Moved> moved;              ///< with the bands, when there is a target
+  Explanation explanation;               ///< empty unless weights were asked for
   bool weights_done = false;             ///< also of conflict, conflict_drop and poor_fit
   std::vector<Weights> weights;          ///< target first, then the leading causes
   double conflict = 0;                   ///< log2( prod P(e_i) / P(e) ); above 0 the observations agree less than chance

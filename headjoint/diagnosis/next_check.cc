@@ -46,9 +46,10 @@ constexpr std::size_t kNoDecision = static_cast<std::size_t>(-1);  // of the eve
 /// One run of rank_checks().
 class Ranking {
  public:
-  Ranking(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options)
+  Ranking(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options, bool decisions_only)
       : network_(network),
         options_(options),
+        decisions_only_(decisions_only),
         compiled_(network, internal::combined(network, internal::looks_of(network, observations)), {true, {}}),
         observed_(network.instances.size(), false) {
     for (const Observation& observation : observations)
@@ -73,6 +74,10 @@ class Ranking {
     }
     now_ = joint({});
     fill_decisions();
+    if (decisions_only_) {
+      result_.status = Status::kDone;
+      return std::move(result_);
+    }
     find_uncertainty();
     for (std::size_t row = 0; row < network_.pattern.findings.size(); ++row) score_finding(row);
     order_checks();
@@ -398,6 +403,7 @@ class Ranking {
 
   const InstanceNetwork& network_;
   const CheckOptions& options_;
+  bool decisions_only_;
   CompiledNetwork compiled_;
   std::vector<bool> observed_;
   LogValue evidence_;
@@ -413,7 +419,11 @@ class Ranking {
 }  // namespace
 
 NextChecks rank_checks(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options) {
-  return Ranking(network, observations, options).rank();
+  NextChecks ranked = Ranking(network, observations, options, false).rank();
+  if (ranked.status != Status::kDone) return ranked;
+  const NextChecks before = Ranking(network, {}, options, true).rank();
+  for (std::size_t d = 0; d < ranked.decisions.size(); ++d) ranked.decisions[d].before = before.decisions[d].probability;
+  return ranked;
 }
 
 }  // namespace headjoint::diagnosis

@@ -13,6 +13,7 @@ namespace headjoint::diagnosis {
 struct Decision {
   std::string name;
   double probability = 0;        ///< that any cause with this decision is there
+  double before = 0;             ///< the same with nothing observed
   double put_right_minutes = 0;  ///< largest of its causes
   double left_minutes = 0;       ///< expected loss when left: E[largest left_minutes among its causes that are there]
   bool take = false;             ///< left_minutes > put_right_minutes

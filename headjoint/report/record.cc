@@ -119,7 +119,7 @@ std::string options_part(const std::vector<assess::RepairOption>& options) {
                   {{"repair"}, {"chance that it is needed", true}, {"to do it", true}, {"expected loss if left", true}, {"advice"}});
   for (const assess::RepairOption& option : shown) {
     table.row({option.text, chance_text(option.chance), duration_text(option.put_right), duration_text(option.left),
-               option.is_advised ? "advised" : "not yet"});
+               option.advice.empty() ? (option.is_advised ? "advised" : "not yet") : option.advice});
   }
   return section("Repairs") + table.html() +
          paragraph("Times are orders of magnitude, parts counted as working time; this is not a quotation. " + std::string(assess::kBasis),
