@@ -97,9 +97,19 @@ std::string joint_words(const Finding& finding) {
   return std::string(chance_adverb(finding.joint_failed.value)) + " failed (" + chance_text(finding.joint_failed.value) + ")";
 }
 
+/// Whether the likeliest path stands out from its like at other places.
+bool place_is_known(const Finding& finding) {
+  constexpr double kKindOverPlace = 1.5;
+  constexpr double kClear = 0.5;
+  if (finding.paths.empty() || finding.kinds.empty() || finding.paths.front().where.empty()) return true;
+  return finding.paths.front().chance.value >= kClear ||
+         finding.kinds.front().chance.value < kKindOverPlace * finding.paths.front().chance.value;
+}
+
 /// Which seal: the path with its place, else the kind of path, else that it is not clear.
 std::string seal_words(const Finding& finding) {
-  if (const std::string paths = names_of(finding.paths, 2); !paths.empty()) return ": " + paths + ".";
+  const bool is_named = place_is_known(finding);
+  if (const std::string paths = names_of(finding.paths, 2); !paths.empty() && is_named) return ": " + paths + ".";
   if (const std::string kinds = names_of(finding.kinds, 1); !kinds.empty()) return ": " + kinds + "; which one is not clear yet.";
   return "; which seal is not clear yet.";
 }
@@ -365,12 +375,18 @@ VerdictStep step_of(const InstanceNetwork& network, const std::vector<Observatio
   const Diagnosis diagnosis = diagnosis::diagnose(network, observations, options);
   VerdictStep step{std::move(entry), kNotKnown, {}, 0};
   if (diagnosis.status != diagnosis::Status::kDone) return step;
+  double best = 0;
   for (const diagnosis::CausePosterior& cause : diagnosis.causes) {
     const diagnosis::Cause& row = network.cause(cause.instance);
     if (row.name == kTarget) step.joint_failed = cause.posterior;
-    if ((row.layer != Layer::kPath && row.layer != Layer::kRival) || cause.posterior < kWorthNaming || cause.posterior < cause.prior)
-      continue;
-    if (cause.posterior <= step.leading_chance) continue;
+    const bool is_kind = row.layer == Layer::kAny && row.name != kTarget;
+    if (row.layer != Layer::kPath && row.layer != Layer::kRival && !is_kind) continue;
+    if (cause.posterior < kWorthNaming || cause.posterior < cause.prior) continue;
+    // A kind of seal leads only where no place of it stands out.
+    constexpr double kKindBehindPlace = 0.8;
+    const double rank = cause.posterior * (is_kind ? kKindBehindPlace : 1.0);
+    if (rank <= best) continue;
+    best = rank;
     step.leading = network.text(cause.instance);
     step.leading_chance = cause.posterior;
   }

@@ -218,9 +218,20 @@ class Run {
     return trial;
   }
 
+  /// That all are there with nothing observed; 0 where one of several is a flag, which has no variable then.
+  [[nodiscard]] double all_there_before(const std::vector<std::size_t>& instances) {
+    for (std::size_t i : instances) {
+      if (prior_.variable(i) >= 0) continue;
+      if (instances.size() > 1) return 0;
+      const auto cause = std::find_if(result_.causes.begin(), result_.causes.end(), [i](const auto& c) { return c.instance == i; });
+      return cause->prior;
+    }
+    return internal::clamped(prior_.tree().total(all_there(prior_, instances)).over({}));
+  }
+
   [[nodiscard]] Explanation explained_by(std::vector<std::size_t> instances) {
     const double posterior = internal::clamped(compiled_.tree().total(all_there(compiled_, instances)).over(evidence_));
-    const double before = internal::clamped(prior_.tree().total(all_there(prior_, instances)).over({}));
+    const double before = all_there_before(instances);
     const double factor = before > 0 && before < 1 ? posterior * (1 - before) / (std::max(1 - posterior, 1e-12) * before) : 0.0;
     return {std::move(instances), posterior, factor};
   }
@@ -235,8 +246,9 @@ class Run {
     std::vector<const CausePosterior*> candidates;
     for (const CausePosterior& cause : result_.causes) {
       const Layer layer = network_.cause(cause.instance).layer;
-      if ((layer == Layer::kPath || layer == Layer::kRival) && cause.posterior >= kLeast && cause.posterior >= kRaised * cause.prior &&
-          compiled_.variable(cause.instance) >= 0 && prior_.variable(cause.instance) >= 0)
+      const bool is_kind = layer == Layer::kAny && network_.instances[cause.instance].name != options_.target;
+      if ((layer == Layer::kPath || layer == Layer::kRival || is_kind) && cause.posterior >= kLeast &&
+          cause.posterior >= kRaised * cause.prior && compiled_.variable(cause.instance) >= 0)
         candidates.push_back(&cause);
     }
     std::stable_sort(candidates.begin(), candidates.end(),

@@ -197,6 +197,29 @@ TEST(Diagnosis, BandOfAFlagMovesWithItsParts) {
   }
 }
 
+TEST(Diagnosis, TheBestExplanationHasTheFactorThatEnumerationGives) {
+  int explained = 0;
+  for (unsigned seed = 0; seed < 120; ++seed) {
+    RandomSmall random(seed);
+    const InstanceNetwork& network = random.network();
+    const auto observations = random.observations();
+    const Diagnosis result = diagnose(network, observations);
+    if (result.status != Status::kDone || result.explanation.instances.empty()) continue;
+    ++explained;
+    const testing::Enumeration all(network);
+    const auto there = [&](const auto& s) {
+      return std::all_of(result.explanation.instances.begin(), result.explanation.instances.end(), [&](std::size_t i) { return s[i] > 0; });
+    };
+    const double prior = all.sum([&](const auto& s) { return there(s) ? 1.0 : 0.0; });
+    const double with = all.sum([&](const auto& s) { return there(s) ? all.likelihood(s, observations) : 0.0; });
+    const double without = all.sum([&](const auto& s) { return there(s) ? 0.0 : all.likelihood(s, observations); });
+    EXPECT_NEAR(result.explanation.posterior, with / (with + without), kSame);
+    EXPECT_NEAR(std::log(result.explanation.bayes_factor), std::log((with / prior) / (without / (1 - prior))), 1e-7) << seed;
+    EXPECT_LE(result.explanation.instances.size(), 3U);
+  }
+  EXPECT_GT(explained, 5);
+}
+
 TEST(Diagnosis, OrderOfTheObservationsDoesNotMatter) {
   const InstanceNetwork network = testing::sample_network(4);
   auto observations = typical(network, 4);

@@ -134,6 +134,30 @@ TEST_F(HeadJoint, EveryEngineIsAnsweredWhateverWasSeen) {
     }
 }
 
+// The scale of docs/theory/network.md; definitions are 1, the classes of a cylinder's leak are split by area.
+TEST_F(HeadJoint, StrengthsStandOnTheHalfDecadeScaleAndNameTheirBasis) {
+  constexpr double kScale[] = {0.01, 0.03, 0.1, 0.3, 0.6, 0.9};
+  for (const Link& link : pattern_.links) {
+    EXPECT_NE(link.basis, "") << link.cause << " " << link.effect;
+    if (link.basis == "definition" || link.effect == "cylinder_leak") continue;
+    for (double strength : link.strength)
+      EXPECT_NE(std::find(std::begin(kScale), std::end(kScale), strength), std::end(kScale)) << link.cause << " " << link.effect;
+  }
+}
+
+// Common practice, no source: three in ten of the engines that come in under suspicion, whatever their layout.
+TEST_F(HeadJoint, BeforeAnythingIsLookedAtTheJointIsSuspectedNotBlamed) {
+  for (const Shape shape : {Shape{1, 1}, {4, 1}, {6, 2}, {8, 2}, {2, 2}}) {
+    const InstanceNetwork network = build(pattern_, testing::engine_layout(shape.cylinders, shape.heads), {"liquid", "petrol"});
+    const Diagnosis diagnosis = diagnose(network, {}, posteriors_only());
+    for (const CausePosterior& cause : diagnosis.causes) {
+      if (network.instances[cause.instance].name != "joint_failed") continue;
+      EXPECT_GT(cause.posterior, 0.15) << shape.cylinders;
+      EXPECT_LT(cause.posterior, 0.5) << shape.cylinders;
+    }
+  }
+}
+
 TEST_F(HeadJoint, AirCooledEnginesSpeakOfNoCoolant) {
   const InstanceNetwork network = build(pattern_, testing::engine_layout(4, 4), {"air", "petrol"});
   for (std::size_t i = 0; i < network.instances.size(); ++i)
