@@ -8,6 +8,7 @@
 
 #include "headjoint/assess/chance_words.h"
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/diagnosis/repair_order.h"
 
 namespace headjoint::assess {
 namespace {
@@ -271,9 +272,17 @@ void add_packs(const InstanceNetwork& network, const diagnosis::NextChecks& rank
 /// What to do when no check is worth its cost any more.
 std::string stop_text(const NextSteps& steps) {
   if (!steps.checks.empty() || !steps.packs.empty()) return {};
+  std::vector<double> chance;
+  std::vector<double> cost;
+  std::vector<const RepairOption*> advised;
+  for (const RepairOption& option : steps.options) {
+    if (!option.is_advised) continue;
+    advised.push_back(&option);
+    chance.push_back(option.chance);
+    cost.push_back(option.put_right);
+  }
   std::string todo;
-  for (const RepairOption& option : steps.options)
-    if (option.is_advised) todo += (todo.empty() ? "" : "; ") + option.text;
+  for (const std::size_t i : diagnosis::best_repair_order(chance, cost)) todo += (todo.empty() ? "" : "; then ") + advised[i]->text;
   if (!todo.empty()) return "Enough is known: " + todo + ".";
   return "Enough is known for now: no repair is likely enough to be worth it, and no check is expected to save more than it costs. Run it, "
          "and "

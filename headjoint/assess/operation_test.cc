@@ -208,8 +208,7 @@ TEST(NextCheck, NeverOffersWhatIsKnownAndAlwaysNamesItsCost) {
 }
 
 TEST(Finding, AReadingAndASignOfOneTestCountOnce) {
-  const std::string reading =
-      "[[reading]]\ntest = \"pressure_hold\"\nstart = \"1.0 bar\"\nend = \"0.4 bar\"\nduration = \"10 min\"\n";
+  const std::string reading = "[[reading]]\ntest = \"pressure_hold\"\nstart = \"1.0 bar\"\nend = \"0.4 bar\"\nduration = \"10 min\"\n";
   const Finding both = finding_after("[signs]\npressure_hold = \"seen\"\n" + reading);
   const Finding alone = finding_after(reading);
   EXPECT_NEAR(both.joint_failed.value, alone.joint_failed.value, 1e-12);

@@ -148,7 +148,8 @@ TEST_F(HeadJoint, StrengthsStandOnTheHalfDecadeScaleAndNameTheirBasis) {
 // Common practice, no source: three in ten of the engines that come in under suspicion, whatever their layout.
 TEST_F(HeadJoint, BeforeAnythingIsLookedAtTheJointIsSuspectedNotBlamed) {
   for (const Shape shape : {Shape{1, 1}, {4, 1}, {6, 2}, {8, 2}, {2, 2}}) {
-    const InstanceNetwork network = build(pattern_, testing::engine_layout(shape.cylinders, shape.heads), {"liquid", "petrol"});
+    const InstanceNetwork network =
+        build(pattern_, testing::engine_layout(shape.cylinders, shape.heads), {"liquid", "petrol", shape.heads > 1 ? "vee" : "inline"});
     const Diagnosis diagnosis = diagnose(network, {}, posteriors_only());
     for (const CausePosterior& cause : diagnosis.causes) {
       if (network.instances[cause.instance].name != "joint_failed") continue;
