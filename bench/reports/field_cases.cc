@@ -9,6 +9,7 @@
 
 #include "headjoint/assess/operation.h"
 #include "headjoint/base/csv.h"
+#include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
 
@@ -41,7 +42,7 @@ assess::Finding finding_of(const std::string& path) {
   request.source = path;
   request.read_beside = joint::beside_file(path);
   const auto reply = assess::find_operation("assess")->run(request);
-  if (!reply) throw EnvironmentError(to_string(reply.problems()));
+  require(reply.has_value(), to_string(reply.problems()).c_str());
   return std::get<assess::Assessment>(reply->content).finding;
 }
 

@@ -181,8 +181,9 @@ bool is_live(const diagnosis::NextChecks& ranked, std::size_t served, bool anyth
   constexpr double kLiveBesideTheJoint = 0.2;
   const diagnosis::Decision& decision = ranked.decisions[served];
   constexpr double kRaised = 1.5;  // factor on the odds
-  const bool is_settled = ranked.target_now > kSettled && decision.name != kJointDecision;
-  if (decision.probability < (is_settled ? kLiveBesideTheJoint : kLiveQuestion)) return false;
+  constexpr double kLiveRival = 0.15;
+  const double least = decision.name == kJointDecision ? kLiveQuestion : (ranked.target_now > kSettled ? kLiveBesideTheJoint : kLiveRival);
+  if (decision.probability < least) return false;
   return !anything_seen || decision.name == kJointDecision || odds(decision.probability) > kRaised * odds(decision.before);
 }
 
@@ -330,6 +331,7 @@ NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observati
   constexpr std::size_t kMost = 8;
   diagnosis::CheckOptions options;
   options.target = kTarget;
+  options.roots = head_off;  // a face or a crack that does not leak yet is decided on the bench
   if (head_off) {
     options.conditions.insert("head_off");
     options.set_ups_done.insert("head_off");

@@ -46,8 +46,8 @@ class Run {
         options_(options),
         looks_(internal::looks_of(network, observations)),
         likelihoods_(internal::combined(network, looks_)),
-        compiled_(network, likelihoods_, {false, looked_at_twice()}),
-        prior_(network, Likelihoods(network.instances.size()), {true, {}}) {}
+        compiled_(network, likelihoods_, {false, false, looked_at_twice()}),
+        prior_(network, Likelihoods(network.instances.size()), {true, false, {}}) {}
 
   Diagnosis diagnose() {
     if (compiled_.too_large() || prior_.too_large()) return failed(Status::kTooLarge);

@@ -25,7 +25,7 @@ struct Event {
   std::size_t decision = 0;
   double step_minutes = 0;
   std::vector<std::size_t> instances;
-  bool single = false;  ///< one cause that is a variable of the tree; else held absent by a trial
+  bool single = false;  ///< one cause, or all that a flag gathers, so a variable of the tree; else held absent by a trial
 };
 
 /// Joint with what was observed, relative to P(observed): of everything, and of each event.
@@ -50,7 +50,7 @@ class Ranking {
       : network_(network),
         options_(options),
         decisions_only_(decisions_only),
-        compiled_(network, internal::combined(network, internal::looks_of(network, observations)), {true, {}}),
+        compiled_(network, internal::combined(network, internal::looks_of(network, observations)), {true, true, {}}),
         observed_(network.instances.size(), false) {
     for (const Observation& observation : observations)
       observed_[static_cast<std::size_t>(network.find(observation.finding, observation.place))] = true;
@@ -114,6 +114,7 @@ class Ranking {
     std::vector<std::string> order;
     for (std::size_t i = 0; i < network_.instances.size(); ++i) {
       if (!network_.instances[i].is_cause || network_.cause(i).decision.empty()) continue;
+      if (!options_.roots && network_.cause(i).layer == Layer::kRoot) continue;
       auto& list = causes[network_.cause(i).decision];
       if (list.empty()) order.push_back(network_.cause(i).decision);
       list.push_back(i);
@@ -138,9 +139,10 @@ class Ranking {
 
   void add_event(std::size_t decision, double step, std::vector<std::size_t> instances) {
     Event event{decision, step, std::move(instances), false};
-    event.single = event.instances.size() == 1 && compiled_.variable(event.instances[0]) >= 0;
+    const int variable = compiled_.variable_of_any(event.instances);
+    event.single = variable >= 0;
     if (event.single) {
-      single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
+      single_variables_.push_back(static_cast<Variable>(variable));
     } else {
       absent_.emplace_back();
       compiled_.hold_all_absent(absent_.back(), event.instances);

@@ -90,7 +90,12 @@ bool CompiledNetwork::is_definition(std::size_t i) const {
   return std::all_of(instance.parents.begin(), instance.parents.end(), [](const Influence& p) { return p.strength[0] == 1; });
 }
 
-bool CompiledNetwork::is_flag(std::size_t i) const { return is_definition(i) && !below_[i] && likelihoods_[i].empty(); }
+bool CompiledNetwork::is_flag(std::size_t i, bool keep_decision_flags) const {
+  if (!is_definition(i) || below_[i] || !likelihoods_[i].empty()) return false;
+  const auto& parents = network_.instances[i].parents;
+  return !keep_decision_flags ||
+         std::any_of(parents.begin(), parents.end(), [this](const Influence& p) { return network_.cause(p.parent).decision.empty(); });
+}
 
 /// A parent of a flag joins the first family it fits: those under the parent it shares with most others.
 void CompiledNetwork::find_families() {
@@ -149,7 +154,7 @@ void CompiledNetwork::mark_needed(const CompileOptions& options) {
   for (std::size_t i = instances.size(); i-- > 0;) {
     const Instance& instance = instances[i];
     if (instance.measures >= 0) continue;
-    flag_[i] = is_flag(i);
+    flag_[i] = is_flag(i, options.keep_decision_flags);
     if (flag_[i]) continue;
     const bool hidden = !instance.is_cause && network_.finding(i).kind == FindingKind::kHidden;
     needed_[i] = needed_[i] || instance.is_cause || !likelihoods_[i].empty();
@@ -347,6 +352,19 @@ void CompiledNetwork::hold_absent(Trial& trial, std::size_t i) const {
   for (const Trial::Weighted& weighted : trial.weighted)
     if (weighted.variable == variable && weighted.weight == weight) return;
   trial.weighted.push_back({variable, std::move(weight)});
+}
+
+int CompiledNetwork::variable_of_any(const std::vector<std::size_t>& instances) const {
+  if (instances.size() == 1) return parts_[instances[0]].variable;
+  for (std::size_t flag = 0; flag < network_.instances.size(); ++flag) {
+    const auto& parents = network_.instances[flag].parents;
+    if (parts_[flag].variable < 0 || !is_definition(flag) || parents.size() != instances.size()) continue;
+    const auto gathered = [&](std::size_t i) {
+      return std::any_of(parents.begin(), parents.end(), [i](const Influence& p) { return p.parent == i; });
+    };
+    if (std::all_of(instances.begin(), instances.end(), gathered)) return parts_[flag].variable;
+  }
+  return -1;
 }
 
 void CompiledNetwork::hold_all_absent(Trial& trial, const std::vector<std::size_t>& instances) const {

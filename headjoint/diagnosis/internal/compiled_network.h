@@ -22,7 +22,8 @@ using Likelihoods = std::vector<std::vector<double>>;
 
 struct CompileOptions {
   bool keep_parents = false;  ///< hidden nodes that another finding has as a parent stay variables even when nothing below them was seen
-  std::vector<bool> keep_levels;  ///< per instance or empty: likelihoods that a trial will change later
+  bool keep_decision_flags = false;  ///< flags over causes that carry a decision stay variables even with nothing seen below them
+  std::vector<bool> keep_levels;     ///< per instance or empty: likelihoods that a trial will change later
 };
 
 /// An instance network with its observations as a product of small tables, ready to be summed.
@@ -50,6 +51,9 @@ class CompiledNetwork {
 
   /// The variable that stands for an instance, or -1 when it was summed out beforehand or left out.
   [[nodiscard]] int variable(std::size_t instance) const { return parts_[instance].variable; }
+
+  /// The variable that says whether any of these causes is there: of the only one, or of a flag that gathers just these; else -1.
+  [[nodiscard]] int variable_of_any(const std::vector<std::size_t>& instances) const;
 
   /// Causes that are flags, left out of the tree.
   [[nodiscard]] const std::vector<std::size_t>& flags() const { return flags_; }
@@ -95,7 +99,7 @@ class CompiledNetwork {
     int variable = -1;       ///< 0: shared one absent, 1: there, 2: the whole family held absent
   };
 
-  [[nodiscard]] bool is_flag(std::size_t instance) const;
+  [[nodiscard]] bool is_flag(std::size_t instance, bool keep_decision_flags) const;
   [[nodiscard]] bool is_definition(std::size_t instance) const;
   void find_families();
   void define_families();
