@@ -21,14 +21,15 @@ struct Ranked {
   double chance = 0;
 };
 
-/// Paths and rivals by kind, each at its likeliest place.
+/// Paths and rivals by kind: a path with places by the chance that it leaks anywhere, a rival at its likeliest place.
 std::vector<Ranked> ranked(const assess::Finding& finding) {
   std::vector<Ranked> list;
-  for (const auto* suspects : {&finding.paths, &finding.rivals})
+  for (const auto* suspects : {&finding.paths, &finding.rivals, &finding.kinds})
     for (const assess::Suspect& suspect : *suspects) {
-      const auto found = std::find_if(list.begin(), list.end(), [&](const Ranked& r) { return r.name == suspect.name; });
+      const std::string name = suspect.name.starts_with("any_") ? suspect.name.substr(4) : suspect.name;
+      const auto found = std::find_if(list.begin(), list.end(), [&](const Ranked& r) { return r.name == name; });
       if (found == list.end())
-        list.push_back({suspect.name, suspect.chance.value});
+        list.push_back({name, suspect.chance.value});
       else
         found->chance = std::max(found->chance, suspect.chance.value);
     }
