@@ -82,8 +82,8 @@ void draw_face_bores(Svg& svg, const FaceSheet& sheet) {
   }
 }
 
-/// Bands of height as light areas and the lines between them, each with its height in hundredths of a millimetre.
-void draw_bands(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale, double size) {
+/// Bands of height as light areas and the lines between them; draw_levels() numbers the lines.
+void draw_bands(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale) {
   const auto on_sheet = [&](const std::vector<joint::PlanPoint>& points) {
     std::vector<Spot> spots;
     for (const joint::PlanPoint& point : points) spots.push_back(sheet.spot(point.x_mm, point.y_mm));
@@ -95,10 +95,6 @@ void draw_bands(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, co
     std::vector<Spot> line = on_sheet(contour.line);
     if (contour.is_closed && !line.empty()) line.push_back(line.front());
     svg.polyline(line, kContour);
-    if (line.size() > 2) {
-      const Spot at = line[line.size() / 2];
-      svg.text({at.x, at.y + 0.3 * size}, scale.number(contour.level_mm), 0.6 * size, Anchor::kMiddle, "jp-level", false, paint::kSoft);
-    }
   }
 }
 
@@ -176,6 +172,29 @@ void draw_points(Svg& svg, const FaceSheet& sheet, const assess::Flatness& face,
     const std::string text = scale.number(point.deviation_mm);
     if (const auto base = placer.place(at, text, is_contact)) svg.text(*base, text, number_size, Anchor::kMiddle, "jp-height", is_contact);
   }
+  draw_levels(svg, sheet, face.map, scale, placer, number_size);
+}
+
+/// Numbers every contour once, where it is clear of bores, markers and other numbers.
+void draw_levels(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale, NumberPlacer& placer,
+                 double size) {
+  const auto is_in_bore = [&](Spot at) {
+    return sheet.head && std::any_of(sheet.head->plan.bores.begin(), sheet.head->plan.bores.end(), [&](const joint::PlanBore& bore) {
+             const Spot centre = sheet.spot(bore.centre.x_mm, bore.centre.y_mm);
+             return std::hypot(at.x - centre.x, at.y - centre.y) < bore.radius_mm + size;
+           });
+  };
+  for (const assess::MapContour& contour : map.contours) {
+    const std::string text = scale.number(contour.level_mm);
+    for (const joint::PlanPoint& point : contour.line) {
+      const Spot at = sheet.spot(point.x_mm, point.y_mm);
+      if (is_in_bore(at)) continue;
+      if (const auto base = placer.place(at, text, false)) {
+        svg.text(*base, text, 0.75 * size, Anchor::kMiddle, "jp-level", false, paint::kSoft);
+        break;
+      }
+    }
+  }
 }
 
 /// Legend under the face. @returns where it ends
@@ -227,7 +246,7 @@ std::string face_plan_svg(const joint::Engine& engine, const assess::Flatness& f
   const HeightScale scale(face.face);
   Svg svg(full / 458);
   draw_face_outline(svg, sheet);
-  draw_bands(svg, sheet, face.map, scale, size);
+  draw_bands(svg, sheet, face.map, scale);
   draw_face_bores(svg, sheet);
   draw_points(svg, sheet, face, scale, size);
   double y = sheet.height() + 1.8 * size;

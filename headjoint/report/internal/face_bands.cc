@@ -17,8 +17,8 @@ constexpr Paint kMarks[kBands] = {
 };
 
 constexpr Paint kFills[kBands] = {
-    {"jp-fill1", "#a9c6da", "none", 0, 0}, {"jp-fill2", "#d9e6ef", "none", 0, 0}, {"jp-fill3", "#f7f7f4", "none", 0, 0},
-    {"jp-fill4", "#f6e2d8", "none", 0, 0}, {"jp-fill5", "#e6b8a3", "none", 0, 0},
+    {"jp-fill1", "#a9c6da", "#a9c6da", 0.3, 0}, {"jp-fill2", "#d9e6ef", "#d9e6ef", 0.3, 0}, {"jp-fill3", "#f7f7f4", "#f7f7f4", 0.3, 0},
+    {"jp-fill4", "#f6e2d8", "#f6e2d8", 0.3, 0}, {"jp-fill5", "#e6b8a3", "#e6b8a3", 0.3, 0},
 };
 
 std::vector<Spot> triangle(Spot at, double radius, double up) {

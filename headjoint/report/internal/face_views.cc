@@ -162,7 +162,9 @@ std::string face_relief_svg(const assess::Flatness& face, const std::string& id_
   }
   const std::string title = "Heights exaggerated " + fixed(relief.exaggeration(), 0) + " x";
   double y = relief.height() + 2 * kLetter;
-  svg.text({0, y}, title + "; dashed: the lowest plane; front of the engine at the left", kLetter, Anchor::kStart, "jp-legend");
+  svg.text({0, y}, title, kLetter, Anchor::kStart, "jp-legend");
+  y += 1.5 * kLetter;
+  svg.text({0, y}, "dashed: the lowest plane; front of the engine at the left", kLetter, Anchor::kStart, "jp-legend");
   return svg.drawing({-4, -4}, kWidth + 8, y + kLetter + 4, id_prefix, title,
                      "The face from the front left above: highest " + relief.scale().number(relief.scale().highest()) + ", lowest " +
                          relief.scale().number(relief.scale().lowest()) + " hundredths of a millimetre from the middle of the zone.");
