@@ -94,7 +94,7 @@ class Gathering {
       if (test == jobs::ReadingTest::kCompression)
         add(judge_compression(*last, job_, ambient), evidence_.compression, last->engine);
       else if (test == jobs::ReadingTest::kLeakDown)
-        add(judge_leak_down(*last, ambient), evidence_.leak_down, last->engine);
+        add(judge_leak_down(*last, ambient, details_of(job_)), evidence_.leak_down, last->engine);
       else if (test == jobs::ReadingTest::kReleaseTorque)
         add_release_torques();
       else

@@ -9,6 +9,8 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_cooling.h"
+#include "headjoint/assess/results_cranking.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
@@ -50,7 +52,7 @@ struct NetworkReply {
   std::vector<Node> posteriors;
 };
 struct CheckReply {
-  std::string kind;  ///< "engine" | "job" | "points" | "network"
+  std::string kind;  ///< "engine" | "job" | "points" | "network" | "shim file"
   Problems problems;
 };
 struct NewReply {
@@ -67,8 +69,11 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply>;
+// clang-format off: a line each
+using Content = std::variant<Assessment, FindingReply, NextCheckReply, QuestionsReply, Compression, CrankedEngine, LeakDownReply,
+                             PressureHoldReply, ColdRiseReply, GasTestReply, OilWaterReply, WhiteVapourReply, BoilingReply, Flatness,
+                             AfterSkim, ShimAnswer, NetworkReply, CheckReply, NewReply>;
+// clang-format on
 
 /// What an operation answers.
 struct Reply {

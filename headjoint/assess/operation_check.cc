@@ -5,13 +5,15 @@
 #include "headjoint/diagnosis/network.h"
 #include "headjoint/faces/face_points.h"
 #include "headjoint/jobs/job_file.h"
+#include "headjoint/machining/shim_file.h"
 
 namespace headjoint::assess {
 namespace {
 
-/// A network has nodes; all else that is no engine is read as a job.
+/// A network has nodes, a shim file valves or a drawer; all else that is no engine is read as a job.
 CheckReply check_document(const Document& document, const Request& request) {
   if (document.find("nodes") != nullptr) return {"network", diagnosis::read_network(document).problems()};
+  if (machining::is_shim_file(document)) return {"shim file", machining::read_shims(document, request.read_beside).problems()};
   if (looks_like_engine(document)) return {"engine", joint::read_engine(document, request.read_beside).problems()};
   const auto job = jobs::read_job(document, request.read_beside);
   if (!job) return {"job", job.problems()};
@@ -31,7 +33,7 @@ CheckReply check_text(const std::string& text, const Request& request) {
 
 Result<Reply> run_check(const Request& request) {
   if (!request.input.is_text())
-    return Problem{{request.source, 0, 0, {}}, "there is nothing to check", "the text of an engine, job, network or points file", {}};
+    return Problem{{request.source, 0, 0, {}}, "there is nothing to check", "the text of an engine, job, shim, network or points file", {}};
   CheckReply content = check_text(request.input.text(), request);
   if (has_errors(content.problems)) return content.problems;
   Reply reply;

@@ -1,5 +1,8 @@
 #include "headjoint/report/internal/pictures_finding.h"
 
+#include <utility>
+
+#include "headjoint/report/internal/pictures_compression.h"
 #include "headjoint/report/joint_plan.h"
 
 namespace headjoint::report {
@@ -18,6 +21,8 @@ Picture heights(const joint::Engine& engine, const assess::Flatness& face, const
 std::vector<Picture> draw(const assess::Assessment& all) {
   std::vector<Picture> drawn = {breach(all)};
   for (const assess::Flatness& face : all.faces) drawn.push_back(heights(all.job.engine, face, "face-" + std::to_string(drawn.size())));
+  if (all.compression)
+    for (Picture& picture : draw(*all.compression)) drawn.push_back(std::move(picture));
   return drawn;
 }
 

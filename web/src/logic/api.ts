@@ -109,7 +109,7 @@ export class Api {
     return this.ask<Assessment>(`/jobs/${encodeURIComponent(id)}/assessment`);
   }
 
-  paperAddress(id: string, paper: 'paper' | 'owner-sheet'): string {
+  paperAddress(id: string, paper: 'paper' | 'owner-sheet' | 'machine-shop-order'): string {
     return `/api/v1/jobs/${encodeURIComponent(id)}/${paper}`;
   }
 }
