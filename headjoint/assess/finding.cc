@@ -39,6 +39,14 @@ Suspect suspect_of(const InstanceNetwork& network, const diagnosis::CausePosteri
 /// Chance without its last digits: equal ones keep the network's order whatever the rounding.
 double rank_of(const Suspect& suspect) { return std::round(suspect.chance.value * 1e9); }
 
+/// A flag that makes the joint count as failed; those that gather a rival do not.
+bool is_kind_of_seal(const InstanceNetwork& network, std::size_t instance) {
+  const int target = network.find(kTarget);
+  if (target < 0 || network.cause(instance).layer != Layer::kAny) return false;
+  const auto& parents = network.instances[static_cast<std::size_t>(target)].parents;
+  return std::any_of(parents.begin(), parents.end(), [&](const diagnosis::Influence& parent) { return parent.parent == instance; });
+}
+
 void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Finding& finding) {
   for (const diagnosis::CausePosterior& cause : diagnosis.causes) {
     const diagnosis::Cause& row = network.cause(cause.instance);
@@ -47,7 +55,7 @@ void add_suspects(const InstanceNetwork& network, const Diagnosis& diagnosis, Fi
       finding.joint_failed_before = cause.prior;
     }
     if (row.layer == Layer::kPath) finding.paths.push_back(suspect_of(network, cause));
-    if (row.layer == Layer::kAny && row.name != kTarget && row.decision.empty()) finding.kinds.push_back(suspect_of(network, cause));
+    if (is_kind_of_seal(network, cause.instance)) finding.kinds.push_back(suspect_of(network, cause));
     if (row.layer == Layer::kRoot) finding.causes.push_back(suspect_of(network, cause));
     if (row.layer == Layer::kRival) finding.rivals.push_back(suspect_of(network, cause));
   }
@@ -126,7 +134,9 @@ std::string sentence_of(const Finding& finding, bool anything_seen) {
   }
   const std::string rivals = names_of(finding.rivals, 2);
   const bool speaks_for_joint = odds(joint) >= kSpeaksFor * odds(before);
-  if (joint >= kJointSuspected && (speaks_for_joint || rivals.empty())) {
+  constexpr double kEven = 0.5;
+  const bool rival_leads = joint < kEven && !rivals.empty() && finding.rivals.front().chance.value > joint;
+  if (joint >= kJointSuspected && !rival_leads && (speaks_for_joint || rivals.empty())) {
     return "The head joint has " + joint_words(finding) + seal_words(finding) + (rivals.empty() ? "" : " Also likely: " + rivals + ".");
   }
   const std::string likelier = rivals.empty() ? "Nothing stands out yet. " : "Likeliest: " + rivals + ". ";
