@@ -88,7 +88,9 @@ std::string reading_part(const ReadingRows& readings) {
 std::string compression_figures(const assess::Compression& compression) {
   std::string out;
   for (const Picture& picture : draw(compression)) {
-    out += "<figure tabindex=\"0\">" + picture.svg + "<figcaption>" + xml_text(picture.title) + (picture.name == "pressure" ? ", by the cranking model" : ": dot, what the reading means; line, where it may lie") + ".</figcaption></figure>\n";
+    out += "<figure tabindex=\"0\">" + picture.svg + "<figcaption>" + xml_text(picture.title) +
+           (picture.name == "pressure" ? ", by the cranking model" : ": dot, what the reading means; line, where it may lie") +
+           ".</figcaption></figure>\n";
     if (picture.name == "pressure") out += picture.table_html;  // the areas stand in the table of the readings
   }
   return out;
