@@ -21,7 +21,7 @@ export interface WhatIfView<T> {
 
 export const GRACE_MS = 400;
 /** What is not watched is quick: it is let finish unless it takes much longer than it should. */
-export const QUICK_GRACE_MS = 2000;
+export const QUICK_GRACE_MS = 10_000;
 export const POLL_MS = 250;
 export const RETRY_MS = 1500;
 
