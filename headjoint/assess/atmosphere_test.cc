@@ -1,7 +1,8 @@
 // The two modules that need the air by altitude do not use each other; each has its own form of the same standard.
+#include "headjoint/coolant/atmosphere.h"
+
 #include <gtest/gtest.h>
 
-#include "headjoint/coolant/atmosphere.h"
 #include "headjoint/leakage/ambient.h"
 
 namespace headjoint {
