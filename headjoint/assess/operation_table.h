@@ -18,6 +18,10 @@ namespace headjoint::assess {
 [[nodiscard]] Operation white_vapour_operation();
 [[nodiscard]] Operation boiling_operation();
 [[nodiscard]] Operation flatness_operation();
+[[nodiscard]] Operation after_skim_operation();
+[[nodiscard]] Operation shims_operation();
+[[nodiscard]] Operation straightedge_operation();
+[[nodiscard]] Operation skim_operation();
 [[nodiscard]] Operation network_operation();
 [[nodiscard]] Operation check_operation();
 [[nodiscard]] Operation new_operation();
