@@ -22,7 +22,6 @@ constexpr double kMillimetre = 1e-3;
 constexpr double kUsualEdge_um = 9;  // band of a shop straightedge: common practice, no source
 
 double mm(Length length) { return length.si() / kMillimetre; }
-Length from_mm(double value) { return Length::from_si(value * kMillimetre); }
 
 std::string interval_text(double low, double high) {
   return std::isfinite(high) ? fmt::format("{:.3f} to {:.3f} mm", low, high) : fmt::format("{:.3f} mm or more", low);

@@ -19,6 +19,7 @@ using Anchor = Svg::Anchor;
 constexpr double kNumberSize = 0.8;  // of the letter size
 constexpr Paint kFrame{"jp-deck", paint::kPaper, paint::kInk, 0.8, 0};
 constexpr Paint kFaceBore{"jp-facebore", paint::kPaper, paint::kSoft, 0.5, 1.4};
+constexpr Paint kContour{"jp-contour", "none", paint::kSoft, 0.5, 0};
 constexpr Paint kContact{"jp-contact", "none", paint::kInk, 0.9, 0};
 
 /// Where the face lies on the drawing: the head's own plan, or a bare frame round the points.
@@ -69,11 +70,47 @@ void draw_face_outline(Svg& svg, const FaceSheet& sheet) {
   std::vector<Spot> outline;
   for (const joint::PlanPoint& corner : sheet.head->plan.outline) outline.push_back(sheet.spot(corner.x_mm, corner.y_mm));
   svg.polygon(outline, kFrame);
+}
+
+/// Bores lie over the bands: there is no face inside them.
+void draw_bores(Svg& svg, const FaceSheet& sheet) {
+  if (!sheet.head) return;
   for (const joint::PlanBore& bore : sheet.head->plan.bores) {
     const Spot at = sheet.spot(bore.centre.x_mm, bore.centre.y_mm);
     const double letter = 0.5 * bore.radius_mm;
     svg.circle(at, bore.radius_mm, kFaceBore);
     svg.text({at.x, at.y + 0.36 * letter}, std::to_string(bore.number), letter, Anchor::kMiddle, "jp-number", false, paint::kSoft);
+  }
+}
+
+/// Filled bands under everything else.
+void draw_bands(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale) {
+  svg.open_group("jp-bands");
+  for (const assess::MapBand& band : map.bands) {
+    const Paint& fill = band_fill(scale.band((band.low_mm + band.high_mm) / 2), false);
+    for (const auto& patch : band.patches) {
+      std::vector<Spot> corners;
+      for (const joint::PlanPoint& corner : patch) corners.push_back(sheet.spot(corner.x_mm, corner.y_mm));
+      svg.polygon(corners, fill);
+    }
+  }
+  svg.close_group();
+}
+
+/// Lines between the bands, each level's longest line with its height.
+void draw_contours(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale, double size) {
+  double numbered = -HUGE_VAL;
+  for (const assess::MapContour& contour : map.contours) {
+    std::vector<Spot> line;
+    for (const joint::PlanPoint& corner : contour.line) line.push_back(sheet.spot(corner.x_mm, corner.y_mm));
+    svg.polyline(line, kContour);
+    if (contour.level_mm == numbered) continue;  // the longest of a level comes first
+    numbered = contour.level_mm;
+    const Spot at = line[line.size() / 2];
+    const std::string text = scale.number(contour.level_mm);
+    const double half = text_width(text, 0.75 * size, false) / 2;
+    svg.rectangle({at.x - half, at.y - 0.45 * size}, 2 * half, 0.9 * size, 0, paint::kTagBack);
+    svg.text({at.x, at.y + 0.27 * size}, text, 0.75 * size, Anchor::kMiddle, "jp-dimtext", false, paint::kSoft);
   }
 }
 
@@ -202,6 +239,9 @@ std::string face_plan_svg(const joint::Engine& engine, const assess::Flatness& f
   const HeightScale scale(face.face);
   Svg svg(full / 458);
   draw_face_outline(svg, sheet);
+  draw_bands(svg, sheet, face.map, scale);
+  draw_contours(svg, sheet, face.map, scale, kNumberSize * size);
+  draw_bores(svg, sheet);
   draw_points(svg, sheet, face, scale, size);
   double y = sheet.height() + 1.8 * size;
   svg.text({sheet.width() / 2, y}, "front at left", 0.9 * size, Anchor::kMiddle, "jp-dimtext", false, paint::kSoft);

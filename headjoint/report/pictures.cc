@@ -1,5 +1,6 @@
 #include "headjoint/report/pictures.h"
 
+#include "headjoint/report/internal/pictures_faces.h"
 #include "headjoint/report/internal/pictures_finding.h"
 
 namespace headjoint::report {
