@@ -97,20 +97,11 @@ void draw_bands(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, co
   svg.close_group();
 }
 
-/// Lines between the bands, each level's longest line with its height.
-void draw_contours(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale, double size) {
-  double numbered = -HUGE_VAL;
+void draw_contours(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map) {
   for (const assess::MapContour& contour : map.contours) {
     std::vector<Spot> line;
     for (const joint::PlanPoint& corner : contour.line) line.push_back(sheet.spot(corner.x_mm, corner.y_mm));
     svg.polyline(line, kContour);
-    if (contour.level_mm == numbered) continue;  // the longest of a level comes first
-    numbered = contour.level_mm;
-    const Spot at = line[line.size() / 2];
-    const std::string text = scale.number(contour.level_mm);
-    const double half = text_width(text, 0.75 * size, false) / 2;
-    svg.rectangle({at.x - half, at.y - 0.45 * size}, 2 * half, 0.9 * size, 0, paint::kTagBack);
-    svg.text({at.x, at.y + 0.27 * size}, text, 0.75 * size, Anchor::kMiddle, "jp-dimtext", false, paint::kSoft);
   }
 }
 
@@ -127,6 +118,15 @@ class NumberPlacer {
 
   void keep_clear(Spot at, double radius) { taken_.push_back({at.x - radius, at.y - radius, at.x + radius, at.y + radius}); }
 
+  /// Whether a text fits with its middle here; its room is taken then.
+  bool take(const Spot& middle, std::string_view text, double size) {
+    const double half = text_width(text, size, false) / 2;
+    const Box box{middle.x - half, middle.y - size / 2, middle.x + half, middle.y + size / 2};
+    if (!is_free(box)) return false;
+    taken_.push_back(box);
+    return true;
+  }
+
   std::optional<Spot> place(Spot at, std::string_view text, bool bold) {
     const double half = text_width(text, size_, bold) / 2;
     const double away = clearance_ + size_ * 0.6;
@@ -134,8 +134,7 @@ class NumberPlacer {
                                          Spot{at.x - clearance_ - half, at.y}};
     for (const Spot& middle : middles) {
       const Box box{middle.x - half, middle.y - size_ / 2, middle.x + half, middle.y + size_ / 2};
-      const bool inside = box.left >= frame_.left && box.right <= frame_.right && box.top >= frame_.top && box.bottom <= frame_.bottom;
-      if (!inside || std::any_of(taken_.begin(), taken_.end(), [&](const Box& other) { return overlap(box, other); })) continue;
+      if (!is_free(box)) continue;
       taken_.push_back(box);
       return Spot{middle.x, middle.y + 0.36 * size_};
     }
@@ -143,6 +142,11 @@ class NumberPlacer {
   }
 
  private:
+  [[nodiscard]] bool is_free(const Box& box) const {
+    const bool inside = box.left >= frame_.left && box.right <= frame_.right && box.top >= frame_.top && box.bottom <= frame_.bottom;
+    return inside && std::none_of(taken_.begin(), taken_.end(), [&](const Box& other) { return overlap(box, other); });
+  }
+
   double size_;
   double clearance_;
   Box frame_;
@@ -167,6 +171,32 @@ std::set<int> contact_numbers(const assess::Flatness& face) {
   return out;
 }
 
+bool is_in_bore(const FaceSheet& sheet, const Spot& at) {
+  if (!sheet.head) return false;
+  return std::any_of(sheet.head->plan.bores.begin(), sheet.head->plan.bores.end(), [&](const joint::PlanBore& bore) {
+    const Spot centre = sheet.spot(bore.centre.x_mm, bore.centre.y_mm);
+    return std::hypot(at.x - centre.x, at.y - centre.y) < bore.radius_mm;
+  });
+}
+
+/// Each contour's height once, where there is room on its line.
+void number_contours(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale, double size,
+                     NumberPlacer& placer) {
+  for (const assess::MapContour& contour : map.contours) {
+    const std::string text = scale.number(contour.level_mm);
+    for (std::size_t i = 1; i < contour.line.size(); ++i) {
+      const joint::PlanPoint& a = contour.line[i - 1];
+      const joint::PlanPoint& b = contour.line[i];
+      const Spot middle = sheet.spot((a.x_mm + b.x_mm) / 2, (a.y_mm + b.y_mm) / 2);
+      if (is_in_bore(sheet, middle) || !placer.take(middle, text, size)) continue;
+      const double half = text_width(text, size, false) / 2;
+      svg.rectangle({middle.x - half, middle.y - 0.55 * size}, 2 * half, 1.1 * size, 0, paint::kTagBack);
+      svg.text({middle.x, middle.y + 0.36 * size}, text, size, Anchor::kMiddle, "jp-dimtext", false, paint::kSoft);
+      break;
+    }
+  }
+}
+
 void draw_points(Svg& svg, const FaceSheet& sheet, const assess::Flatness& face, const HeightScale& scale, double size) {
   const double marker = std::min(0.36 * size, 0.32 * least_spacing(face.face));
   const double number_size = kNumberSize * size;
@@ -188,6 +218,7 @@ void draw_points(Svg& svg, const FaceSheet& sheet, const assess::Flatness& face,
     const std::string text = scale.number(point.deviation_mm);
     if (const auto base = placer.place(at, text, is_contact)) svg.text(*base, text, number_size, Anchor::kMiddle, "jp-height", is_contact);
   }
+  number_contours(svg, sheet, face.map, scale, kNumberSize * number_size, placer);
 }
 
 /// Legend under the face. @returns where it ends
@@ -211,6 +242,7 @@ double draw_legend(Svg& svg, const HeightScale& scale, const assess::Flatness& f
   };
   line("1/100 mm from the middle of the zone");
   line("highest " + scale.number(scale.highest()) + ", lowest " + scale.number(scale.lowest()));
+  if (!face.map.contours.empty()) line("small numbers on lines: contours");
   if (!contact_numbers(face).empty()) line("ringed: touches a plane of the zone");
   return y;
 }
@@ -240,7 +272,7 @@ std::string face_plan_svg(const joint::Engine& engine, const assess::Flatness& f
   Svg svg(full / 458);
   draw_face_outline(svg, sheet);
   draw_bands(svg, sheet, face.map, scale);
-  draw_contours(svg, sheet, face.map, scale, kNumberSize * size);
+  draw_contours(svg, sheet, face.map);
   draw_bores(svg, sheet);
   draw_points(svg, sheet, face, scale, size);
   double y = sheet.height() + 1.8 * size;

@@ -118,8 +118,8 @@ std::string face_view_svg(const assess::Flatness& face, const std::string& id_pr
   double y = view.bottom() + 2.0 * size;
   const std::string exaggerated = "heights exaggerated " + fixed(view.exaggeration(), 0) + " x";
   svg.text({left + size, y}, exaggerated, size, Anchor::kStart, "jp-legend", true);
-  svg.text({left + size, y += 1.5 * size}, "1/100 mm from the middle of the zone; front left corner at the left", size, Anchor::kStart,
-           "jp-legend");
+  for (const char* line : {"1/100 mm from the middle of the zone", "front left corner at the left"})
+    svg.text({left + size, y += 1.5 * size}, line, size, Anchor::kStart, "jp-legend");
   const double top = view.top() - 3.2 * size;
   return svg.drawing({left, top}, full, y + size - top, id_prefix, "The face in view, " + exaggerated,
                      "The measured face seen from above its front left corner, " + exaggerated + ". Highest point " +

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "headjoint/report/face_drawings.h"
@@ -91,7 +92,7 @@ double draw_line(Svg& svg, const assess::LineFigure& line, double scale_x, doubl
   svg.text({0, y}, shortened(plain_text(line.name), 30) + ": " + line.bend, kText, Anchor::kStart, "jp-legend");
   const double edge = y + kText + (is_gap ? 0 : kStrip);
   svg.polyline({{0, edge}, {line.length_mm * scale_x, edge}}, kEdge);
-  double last_text = -1e9;
+  std::array<double, 2> row_end{-1e9, -1e9};  // figures stand in two rows where they are close
   double lowest = edge;
   for (const assess::LineSpotFigure& spot : line.spots) {
     const double x = (spot.along_mm - line.spots.front().along_mm) * scale_x;
@@ -109,11 +110,12 @@ double draw_line(Svg& svg, const assess::LineFigure& line, double scale_x, doubl
     const std::string text = spot_text(spot);
     const double half = text_width(text, 0.85 * kText, false) / 2;
     const double middle = std::clamp(x, half, std::max(half, kWidth - half));
-    if (middle - half < last_text) continue;
-    last_text = middle + half + 2;
-    svg.text({middle, edge + kStrip + 1.1 * kText}, text, 0.85 * kText, Anchor::kMiddle, "jp-height");
+    const std::size_t row = middle - half >= row_end[0] ? 0 : 1;
+    if (middle - half < row_end[row]) continue;
+    row_end[row] = middle + half + 2;
+    svg.text({middle, edge + kStrip + (row == 0 ? 1.1 : 2.1) * kText}, text, 0.85 * kText, Anchor::kMiddle, "jp-height");
   }
-  return std::max(lowest, edge + kStrip) + 3.0 * kText;
+  return std::max(lowest, edge + kStrip) + 3.6 * kText;
 }
 
 }  // namespace
