@@ -141,8 +141,11 @@ Result<coolant::Coolant> parse_coolant(const std::string& text) {
                             "is the tester's scale the one of this glycol?");
     }
   }
+  const std::vector<std::string> words = {"ethylene", "propylene", "water"};
+  const auto nearest = nearest_name(split(plain, ' ').front(), words);
   return option_problem("glycol", "the coolant is not understood: \"" + text + "\"", kCoolantAllowed,
-                        plain.find('%') != std::string::npos ? "say which glycol: ethylene or propylene" : "");
+                        nearest ? "did you mean \"" + *nearest + "\"?"
+                                : (plain.find('%') != std::string::npos ? "say which glycol: ethylene or propylene" : ""));
 }
 
 CoolingFacts cooling_facts(const Request& request, OptionReader& options, const FactsNeeded& needed) {

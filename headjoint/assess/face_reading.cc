@@ -52,7 +52,7 @@ std::string decision_sentence(const faces::Decision& decision, Length value) {
     case faces::Verdict::kFail:
       return "Out of limit: " + figures + ".";
     case faces::Verdict::kUndecided:
-      return "Undecided: " + figures + ". " + decision.to_settle;
+      return "Undecided: " + figures + ". To settle it: " + decision.to_settle + ".";
   }
   return {};
 }
@@ -103,14 +103,14 @@ void add_local(const FaceQuestion& question, const faces::FacePoints& points, Fl
 }
 
 void add_outliers(const faces::FacePoints& points, Flatness& flatness) {
-  constexpr std::size_t kNamed = 3;
-  for (const faces::Outlier& outlier : faces::outliers(points)) {
-    if (flatness.outliers.size() < kNamed)
-      flatness.notes.push_back(
-          fmt::format("Point {} stands {:.3f} mm {} its neighbours, {:.0f} times the usual: dirt, a burr, a slip or a dent?",
-                      points.name_of(outlier.point), std::abs(outlier.off_mm), outlier.off_mm > 0 ? "over" : "under", outlier.times));
-    flatness.outliers.push_back({points.name_of(outlier.point), outlier.off_mm});
-  }
+  const std::vector<faces::Outlier> found = faces::outliers(points);
+  for (const faces::Outlier& outlier : found) flatness.outliers.push_back({points.name_of(outlier.point), outlier.off_mm});
+  if (found.empty()) return;
+  const faces::Outlier& first = found.front();
+  flatness.notes.push_back(
+      fmt::format("Point {} stands {:.3f} mm {} its neighbours, {:.0f} times the usual{}: dirt, a burr, a slip or a dent?",
+                  points.name_of(first.point), std::abs(first.off_mm), first.off_mm > 0 ? "over" : "under", first.times,
+                  found.size() > 1 ? fmt::format(" (and {} more stand out)", found.size() - 1) : ""));
 }
 
 void add_speck_note(const faces::FacePoints& points, const faces::MinimumZone& zone, Flatness& flatness) {

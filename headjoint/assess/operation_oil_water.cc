@@ -63,6 +63,8 @@ std::string verdict_text(OilVerdict verdict) {
       return "not told";
     case OilVerdict::kNoWaterFound:
       return "no water found";
+    case OilVerdict::kNoCoolantFound:
+      return "no coolant found";
     case OilVerdict::kShortTrips:
       return "short trips explain it";
     case OilVerdict::kWaterUnexplained:
@@ -79,6 +81,8 @@ std::string sentence_of(OilVerdict verdict) {
       return "Nothing given decides it. Look at dipstick and levels, and send a sample for water, glycol, sodium and potassium.";
     case OilVerdict::kNoWaterFound:
       return "No water found in the oil; a hot engine drives water out, so coolant is not ruled out.";
+    case OilVerdict::kNoCoolantFound:
+      return "No coolant shown in the oil; small amounts, and old ones, may be missed.";
     case OilVerdict::kShortTrips:
       return "Short trips explain this: water from combustion, not coolant.";
     case OilVerdict::kWaterUnexplained:

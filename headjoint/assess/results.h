@@ -60,6 +60,22 @@ struct Conflict {
   double bits = 0;  ///< how much the conflict measure falls when it is left out
 };
 
+/// A strength or false-positive rate that, moved by one step, would turn the action on the joint.
+struct Flip {
+  std::string sign;
+  std::string where;
+  std::string text;         ///< "bubbles in the tank: counted half a decade less"
+  double joint_failed = 0;  ///< with the number moved
+};
+
+/// The verdict after one more entry of the job.
+struct VerdictStep {
+  std::string entry;  ///< "steady bubbles in the tank", "compression of all cylinders"; "before anything was looked at"
+  double joint_failed = 0;
+  std::string leading;  ///< text of the likeliest path or rival, empty when none stands out
+  double leading_chance = 0;
+};
+
 /// What the evidence says.
 struct Finding {
   std::string status;       ///< "done" | "impossible" | "inaccurate" | "too large"
@@ -74,6 +90,27 @@ struct Finding {
   std::vector<Weight> for_and_against;  ///< heaviest first
   std::vector<Conflict> conflicts;
   std::vector<std::string> not_counted;  ///< observations left out and why: "compression 3: void, liquid in the bore"
+  std::vector<Suspect> explanation;      ///< the few causes that together explain most; `chance` is that of each
+  double explanation_factor = 0;         ///< by which the evidence speaks for all of them together against not all of them
+  std::vector<Flip> flips;
+  std::vector<VerdictStep> line;  ///< in the order of the job file; only where it was asked for
+};
+
+/// Where one outcome of a check would take the verdict.
+struct CheckOutcome {
+  std::string state;
+  double probability = 0;
+  double joint_failed = 0;
+  std::string then;  ///< repair that would then be advised, or empty
+};
+
+/// Two or three checks worth doing in one go. Values are workshop minutes.
+struct CheckPack {
+  std::vector<std::string> checks;  ///< "leak_down@2"
+  std::string text;
+  double net_value = 0;
+  double value = 0;
+  double cost = 0;
 };
 
 /// A check that may be worth doing next. Values are workshop minutes.
@@ -88,6 +125,8 @@ struct NextCheck {
   double minutes = 0;
   std::string why;
   std::string cannot_see;
+  std::vector<CheckOutcome> outcomes;
+  bool behind_opening = false;  ///< only with the head off, whose cost is in `cost`
   std::vector<Caution> cautions;
 };
 
@@ -98,7 +137,8 @@ struct RepairOption {
   double chance = 0;        ///< that it is needed
   double put_right = 0;     ///< minutes when done
   double left = 0;          ///< expected minutes lost when not done
-  bool is_advised = false;  ///< put_right < left
+  bool is_advised = false;  ///< put_right < left, and no check on offer could turn it
+  std::string advice = {};  ///< "advised" | "check first" | "not yet"
 };
 
 /// Leak-down of every cylinder.
@@ -226,6 +266,8 @@ struct Assessment {
   std::string version;  ///< of the program
   Finding finding;
   std::vector<NextCheck> next_checks;
+  std::vector<CheckPack> packs;
+  std::string stop;  ///< "Enough is known: ..." or empty while a check is worth its cost
   std::vector<RepairOption> options;
   std::optional<LeakDown> leak_down;
   std::optional<Compression> compression;

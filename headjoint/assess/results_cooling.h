@@ -95,7 +95,7 @@ struct GasTestReply {
 };
 
 struct OilWaterReply {
-  std::string verdict;  ///< "not told" | "no water found" | "short trips explain it" | "water unexplained" | "coolant"
+  std::string verdict;  ///< "not told" | "no water found" | "no coolant found" | "short trips explain it" | "water unexplained" | "coolant"
   std::optional<double> water_mL;
   Band short_trip_water_mL;
   std::optional<Band> coolant_mL;  ///< empty: none found or not looked for

@@ -64,8 +64,34 @@ Document options(const std::vector<RepairOption>& items) {
                           {"chance", item.chance},
                           {"put_right_minutes", item.put_right},
                           {"left_minutes", item.left},
-                          {"advised", item.is_advised}}));
+                          {"advised", item.is_advised},
+                          {"advice", item.advice}}));
   }
+  return list;
+}
+
+Array flips(const std::vector<Flip>& items) {
+  Array list;
+  for (const Flip& item : items)
+    list.push_back(table({{"sign", item.sign}, {"where", item.where}, {"text", item.text}, {"joint_failed", item.joint_failed}}));
+  return list;
+}
+
+Array line(const std::vector<VerdictStep>& items) {
+  Array list;
+  for (const VerdictStep& item : items)
+    list.push_back(table({{"entry", item.entry},
+                          {"joint_failed", item.joint_failed},
+                          {"leading", item.leading},
+                          {"leading_probability", item.leading_chance}}));
+  return list;
+}
+
+Array outcomes(const std::vector<CheckOutcome>& items) {
+  Array list;
+  for (const CheckOutcome& item : items)
+    list.push_back(
+        table({{"state", item.state}, {"probability", item.probability}, {"joint_failed", item.joint_failed}, {"then", item.then}}));
   return list;
 }
 
@@ -128,6 +154,10 @@ Document to_document(const Finding& finding) {
                 {"for_and_against", weights(finding.for_and_against)},
                 {"conflicts", conflicts(finding.conflicts)},
                 {"not_counted", list_of(finding.not_counted)},
+                {"explanation", suspects(finding.explanation, "cause")},
+                {"explanation_factor", finding.explanation_factor},
+                {"flips", flips(finding.flips)},
+                {"line", line(finding.line)},
                 {"basis", kBasis}});
 }
 
@@ -142,7 +172,14 @@ Document to_document(const NextCheck& check) {
                 {"minutes", check.minutes},
                 {"why", check.why},
                 {"cannot_see", check.cannot_see},
+                {"outcomes", outcomes(check.outcomes)},
+                {"behind_opening", check.behind_opening},
                 {"cautions", list_document(check.cautions)}});
+}
+
+Document to_document(const CheckPack& pack) {
+  return table(
+      {{"checks", list_of(pack.checks)}, {"text", pack.text}, {"net_value", pack.net_value}, {"value", pack.value}, {"cost", pack.cost}});
 }
 
 namespace {
@@ -297,6 +334,8 @@ Document to_document(const Assessment& assessment) {
                              {"engine", table({{"name", engine.name}, {"cylinders", engine.general.cylinders}})},
                              {"finding", to_document(assessment.finding)},
                              {"next_checks", list_document(assessment.next_checks)},
+                             {"packs", list_document(assessment.packs)},
+                             {"stop", assessment.stop},
                              {"options", options(assessment.options)}});
   if (assessment.leak_down) document.set("leak_down", to_document(*assessment.leak_down));
   if (assessment.compression) document.set("compression", to_document(*assessment.compression));

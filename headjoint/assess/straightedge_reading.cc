@@ -185,9 +185,12 @@ void add_joined(const faces::MeasuredLines& measured, Straightedge& out) {
     for (const faces::MeasuredLine& candidate : measured.lines)
       if (candidate.name == wide.line) line = &candidate;
     if (line == nullptr || measured.method != faces::LineMethod::kFeelers) continue;
-    out.to_settle.push_back(fmt::format("line {}, at {:.0f} mm: a blade between {}", wide.line, line->spots[wide.spot].along_mm,
-                                        std::isfinite(wide.high_mm) ? fmt::format("{:.3f} and {:.3f} mm", wide.low_mm, wide.high_mm)
-                                                                    : fmt::format("{:.3f} mm and one that does not enter", wide.low_mm)));
+    const double low = wide.low_mm;
+    const std::string blade = !std::isfinite(wide.high_mm) ? fmt::format("one over {:.3f} mm that does not enter", low)
+                              : low > 0                    ? fmt::format("one between {:.3f} and {:.3f} mm", low, wide.high_mm)
+                                                           : fmt::format("one thinner than {:.3f} mm", wide.high_mm);
+    out.to_settle.push_back(
+        fmt::format("a finer blade under line {}, at {:.0f} mm: {}", wide.line, line->spots[wide.spot].along_mm, blade));
   }
 }
 

@@ -267,6 +267,8 @@ TEST(Oil, TheGlycolTestGoesBlindOnAHotEngineAndMetalsDoNot) {
 TEST(Oil, NothingLookedForTellsNothing) {
   EXPECT_EQ(judge_oil({}).verdict, OilVerdict::kNotTold);
   OilEvidence evidence;
+  evidence.glycol_mg_per_kg = 0;
+  EXPECT_EQ(judge_oil(evidence).verdict, OilVerdict::kNoCoolantFound);
   evidence.crackles = false;
   EXPECT_EQ(judge_oil(evidence).verdict, OilVerdict::kNoWaterFound);
 }

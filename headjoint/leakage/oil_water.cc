@@ -88,7 +88,8 @@ OilVerdict verdict_of(const OilEvidence& evidence, const OilResult& result) {
     return trips && !yes(evidence.coolant_level_falls) ? OilVerdict::kShortTrips : OilVerdict::kWaterUnexplained;
   }
   if (yes(evidence.cream_under_cap_only)) return yes(evidence.coolant_level_falls) ? OilVerdict::kNotTold : OilVerdict::kShortTrips;
-  return result.water ? OilVerdict::kNoWaterFound : OilVerdict::kNotTold;
+  if (result.water) return OilVerdict::kNoWaterFound;
+  return result.coolant.status == CoolantInOil::Status::kNoneTold ? OilVerdict::kNoCoolantFound : OilVerdict::kNotTold;
 }
 
 }  // namespace

@@ -110,6 +110,7 @@ struct OilEvidence {
 enum class OilVerdict {
   kNotTold,  ///< nothing looked for that could decide
   kNoWaterFound,
+  kNoCoolantFound,    ///< glycol or metals looked for and not found; water not looked for
   kShortTrips,        ///< the water found is no more than short trips bring, and nothing speaks of coolant
   kWaterUnexplained,  ///< more than short trips explain, no glycol or metals found
   kCoolant,           ///< glycol or metals, or a whole-sump emulsion with falling coolant

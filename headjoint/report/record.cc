@@ -88,7 +88,9 @@ std::string reading_part(const ReadingRows& readings) {
 std::string compression_figures(const assess::Compression& compression) {
   std::string out;
   for (const Picture& picture : draw(compression)) {
-    out += "<figure tabindex=\"0\">" + picture.svg + "<figcaption>" + xml_text(picture.title) + (picture.name == "pressure" ? ", by the cranking model" : ": dot, what the reading means; line, where it may lie") + ".</figcaption></figure>\n";
+    out += "<figure tabindex=\"0\">" + picture.svg + "<figcaption>" + xml_text(picture.title) +
+           (picture.name == "pressure" ? ", by the cranking model" : ": dot, what the reading means; line, where it may lie") +
+           ".</figcaption></figure>\n";
     if (picture.name == "pressure") out += picture.table_html;  // the areas stand in the table of the readings
   }
   return out;
@@ -141,7 +143,7 @@ std::string options_part(const std::vector<assess::RepairOption>& options) {
                   {{"repair"}, {"chance that it is needed", true}, {"to do it", true}, {"expected loss if left", true}, {"advice"}});
   for (const assess::RepairOption& option : shown) {
     table.row({option.text, chance_text(option.chance), duration_text(option.put_right), duration_text(option.left),
-               option.is_advised ? "advised" : "not yet"});
+               option.advice.empty() ? (option.is_advised ? "advised" : "not yet") : option.advice});
   }
   return section("Repairs") + table.html() +
          paragraph("Times are orders of magnitude, parts counted as working time; this is not a quotation. " + std::string(assess::kBasis),

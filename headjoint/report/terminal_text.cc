@@ -38,7 +38,7 @@ class Shower {
 
   void operator()(const assess::Assessment& all) {
     show_finding(page_, all.finding, all);
-    show_next_checks(page_, all.next_checks, kChecksInOverview);
+    show_next_checks(page_, all, kChecksInOverview);
     show_weights(page_, all.finding);
     if (all.compression || all.leak_down) page_.heading("Readings");
     if (all.compression) show(page_, *all.compression);
@@ -57,13 +57,14 @@ class Shower {
   void operator()(const assess::FindingReply& reply) {
     show_finding(page_, reply.assessment.finding, reply.assessment);
     show_weights(page_, reply.assessment.finding);
+    show_line(page_, reply.assessment.finding);
     show_warnings(page_, reply_.warnings, reply.assessment.warnings);
     close_with_basis(reply.assessment.version);
   }
 
   void operator()(const assess::NextCheckReply& reply) {
     page_.strong(reply.assessment.finding.sentence);
-    show_next_checks(page_, reply.assessment.next_checks, kAll);
+    show_next_checks(page_, reply.assessment, kAll);
     show_warnings(page_, reply_.warnings, reply.assessment.warnings);
     close_with_basis(reply.assessment.version);
   }

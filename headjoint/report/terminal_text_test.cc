@@ -43,7 +43,7 @@ std::vector<assess::Content> all_contents() {
   return {invented::assessment(),
           assess::FindingReply{invented::assessment()},
           assess::NextCheckReply{invented::assessment()},
-          assess::FlatnessReply{invented::face(), {}},
+          assess::FlatnessReply{invented::mapped_face(), {}},
           invented::straightedge(),
           invented::skim(),
           assess::LeakDownReply{invented::leak_down()},
@@ -105,6 +105,22 @@ TEST(TerminalText, AFindingThatDidNotComeAboutShowsNoChances) {
     EXPECT_THAT(text, Not(HasSubstr("SEAL PATHS"))) << status;
     EXPECT_THAT(text, Not(HasSubstr("leaks anywhere"))) << status;
   }
+}
+
+TEST(TerminalText, LinesSayWhatTheyCannotHaveSeenAndWhatWouldSettleIt) {
+  const std::string text = shown(invented::straightedge());
+  EXPECT_THAT(text, StartsWith("Undecided: flatness deviation 0.030 mm or more"));
+  EXPECT_THAT(text, HasSubstr("cannot have seen"));
+  EXPECT_THAT(text, HasSubstr("a twist"));
+  EXPECT_THAT(text, HasSubstr("both diagonals"));
+}
+
+TEST(TerminalText, ACutSaysWhatItRestsOnAndWhatToCheckFirst) {
+  const std::string text = shown(invented::skim());
+  EXPECT_THAT(text, HasSubstr("nobody measured"));
+  EXPECT_THAT(text, HasSubstr("1. [ ] hardness"));
+  EXPECT_THAT(text, HasSubstr("leaves these places uncut"));
+  EXPECT_THAT(text, Not(HasSubstr("nan")));
 }
 
 TEST(TerminalText, ReadingsTellWhatTheTestCouldNotHaveShown) {

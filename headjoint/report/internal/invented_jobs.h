@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cmath>
+#include <limits>
 #include <string>
 
 #include "headjoint/assess/operation.h"
@@ -151,46 +152,98 @@ inline assess::Flatness face() {
   return out;
 }
 
+/// The same face with its map: two triangles, one band, a contour and a section.
+inline assess::Flatness mapped_face() {
+  assess::Flatness out = face();
+  out.map.triangles = {{0, 1, 5}, {1, 6, 5}};
+  out.map.bands = {{-0.0322, -0.0193, 3250, {{{15, 20}, {115, 20}, {15, 85}}}}};
+  out.map.contours = {{-0.0193, false, {{15, 85}, {65, 52}, {115, 20}}}};
+  assess::FaceSection section;
+  section.name = "left edge, front to rear";
+  section.profile = {{0, -0.036}, {200, 0.028}, {400, -0.036}};
+  section.straightness_mm = 0.064;
+  section.touch_from_mm = 0;
+  section.touch_to_mm = 200;
+  section.largest_gap_mm = 0.01;
+  section.gap_at_mm = 100;
+  out.map.sections = {section};
+  out.local.window_mm = 100;
+  out.local.status = "every position";
+  out.local.flatness_mm = 0.02;
+  out.local.decision = "pass";
+  out.local.decision_text = "Within 100 x 100 mm: within the limit.";
+  return out;
+}
+
+/// Two lines, one of them without a blade that stops.
 inline assess::Straightedge straightedge() {
   assess::Straightedge out;
   out.source = "lines.csv";
   out.method = "straightedge and feelers";
-  out.lines = {
-      {"left rail", 430, 0.05, 0.06, "hollow", 0, 0, 0.05, 0.06, "fail", {}},
-      {"a diagonal with a name that is longer than any column", 450, 0.02, HUGE_VAL, "wavy", 0, 0, 0.02, HUGE_VAL, "undecided", {}}};
-  out.worst_line_low_mm = 0.05;
-  out.worst_line_high_mm = HUGE_VAL;
-  out.join_status = "joined";
-  out.flatness_low_mm = 0.05;
-  out.flatness_high_mm = HUGE_VAL;
-  out.not_seen = {"a twist of the whole face"};
-  out.closures = 2;
-  out.largest_closure_mm = 0.012;
-  out.largest_closure_at = "the middle";
-  out.decision = "fail";
-  out.decision_text = "out of limit";
-  out.to_settle = {"a line along the other rail"};
+  assess::LineFigure line;
+  line.name = "exhaust side <A>";
+  line.length_mm = 420;
+  line.low_mm = 0.03;
+  line.high_mm = std::numeric_limits<double>::infinity();
+  line.bend = "hollow";
+  line.gap_low_mm = 0.05;
+  line.gap_high_mm = line.high_mm;
+  line.decision = "undecided";
+  line.spots = {{0, 0, 0.02, "measured"}, {210, 0.05, line.high_mm, "measured"}, {300, 0, 0, "not measured"}, {420, 0, 0.02, "measured"}};
+  out.lines = {line, line};
+  out.lines[1].name = std::string(90, 'w');
+  out.worst_line_low_mm = 0.03;
+  out.worst_line_high_mm = line.high_mm;
+  out.join_status = "not joined: the spots have no place on the face";
+  out.flatness_low_mm = 0.03;
+  out.flatness_high_mm = line.high_mm;
+  out.band_status = "no upper limit";
+  out.not_seen = {"a twist, one end turned against the other"};
+  out.loose = {"exhaust side <A>"};
+  out.uncertainty_mm = 0.01;
+  out.limit_mm = 0.05;
+  out.decision = "undecided";
+  out.decision_text = "Undecided: flatness deviation 0.030 mm or more against a limit of 0.050 mm.";
+  out.to_settle = {"both diagonals"};
   return out;
 }
 
 inline assess::Skim skim() {
+  const double unknown = std::numeric_limits<double>::quiet_NaN();
   assess::Skim out;
-  out.engine = "an invented engine";
+  out.engine = "Invented four";
   out.part = "head";
-  out.face = face();
-  out.least = {"free: the machine may tilt the part", "proved least", 0.064, 0.064, 0.03, 0.02, {"8"}, {"1", "5"}};
-  out.parallel = {"parallel to the cam line", "proved least", 0.070, 0.070, 0.03, 0, {"8"}, {"1"}};
+  out.face = mapped_face();
+  out.least.held = "free: the machine may tilt the part";
+  out.least.status = "proved least";
+  out.least.depth_mm = 0.0644;
+  out.least.highest = {"8"};
+  out.least.deepest = {"1", "5"};
+  out.parallel = out.least;
+  out.parallel.depth_mm = 0.07;
+  out.datum = "the plane the points were measured from";
   out.finish_mm = 0.02;
   out.total_mm = 0.09;
   out.passes = 2;
-  out.asked_depth_mm = 0.05;
-  out.islands = {{1200, 0.02, 15, 20, {"1", "2"}}};
-  out.height_mm = 119.9;
-  out.height_left_mm = std::nan("");
-  out.removed_before_mm = out.total_removed_mm = out.may_still_go_mm = std::nan("");
+  out.asked_depth_mm = 0.03;
+  assess::CutIsland island;
+  island.area_mm2 = 1200;
+  island.deepest_mm = 0.02;
+  island.points = {"1"};
+  out.islands = {island};
+  out.height_left_mm = out.removed_before_mm = out.total_removed_mm = out.may_still_go_mm = unknown;
   out.decision = "not known";
-  out.decision_text = "A cut of 0.090 mm cleans the face.";
-  out.checks = {{"hardness", "a soft head sinks again", "65 HB", "common practice, no source", "70", "good", true}};
+  out.decision_text = "A cut of 0.090 mm cleans the face; whether the head has the metal for it is not known.";
+  out.missing = {"height of the part"};
+  out.assumed = {"the datum"};
+  assess::CheckEntry check;
+  check.check = "hardness of the face";
+  check.why = "a soft head sinks again";
+  check.limit = "mean at least 65 HB";
+  check.source = "common practice";
+  check.state = "to do";
+  check.stops_the_cut = true;
+  out.checks = {check};
   return out;
 }
 

@@ -6,8 +6,7 @@
 
 namespace headjoint::report {
 
-/// The map from above, the straightedge on it, the relief.
-/// @param name  file stem of the first; the others stand beside it
+/// Plan with bands, exaggerated view and sections of one face; `name` begins the names of the drawings.
 [[nodiscard]] std::vector<Picture> face_pictures(const joint::Engine& engine, const assess::Flatness& face, const std::string& name);
 
 [[nodiscard]] std::vector<Picture> draw(const assess::FlatnessReply& reply);

@@ -5,9 +5,8 @@
 
 namespace headjoint::report {
 
-void show(TerminalPage& page, const assess::Flatness& face);
 void show(TerminalPage& page, const assess::FlatnessReply& reply);
-void show(TerminalPage& page, const assess::Straightedge& lines);
+void show(TerminalPage& page, const assess::Straightedge& straightedge);
 void show(TerminalPage& page, const assess::Skim& skim);
 
 }  // namespace headjoint::report

@@ -51,6 +51,17 @@ void show(TerminalPage& page, const assess::Compression& compression) {
   show_readings(page, compression_rows(compression));
 }
 
+void show(TerminalPage& page, const assess::Flatness& face) {
+  page.blank();
+  const FaceWords words = face_words(face);
+  page.strong(words.verdict);
+  page.paragraph(words.how);
+  std::vector<std::vector<std::string>> rows;
+  for (const FaceFigure& figure : words.figures) rows.push_back({figure.name, figure.value, figure.origin});
+  page.table({{""}, {"mm", true}, {""}}, rows);
+  for (const std::string& note : face.notes) page.paragraph("- " + plain_text(note), 2, 4);
+}
+
 namespace {
 
 std::string network_verdict(const std::string& status) {

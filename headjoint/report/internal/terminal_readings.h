@@ -12,6 +12,7 @@ void show(TerminalPage& page, const assess::LeakDown& leak_down);
 void show(TerminalPage& page, const assess::LeakDownReply& reply);
 void show(TerminalPage& page, const assess::Compression& compression);
 void show(TerminalPage& page, const assess::CrankedEngine& cranked);
+void show(TerminalPage& page, const assess::Flatness& face);
 void show(TerminalPage& page, const assess::NetworkReply& network);
 
 }  // namespace headjoint::report
