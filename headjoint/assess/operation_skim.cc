@@ -9,6 +9,7 @@
 #include "headjoint/assess/results_document_machining.h"
 #include "headjoint/assess/skim.h"
 #include "headjoint/base/text.h"
+#include "headjoint/faces/straightedge.h"
 
 namespace headjoint::assess {
 namespace {
@@ -95,6 +96,9 @@ std::optional<AfterSkim> consequences(const joint::Engine& engine, const SkimQue
 Result<Reply> run_skim(const Request& request) {
   OptionReader options(request);
   const SkimQuestion question = question_of(request, options);
+  if (faces::looks_like_lines(question.table))
+    options.refuse("", "this is a table of lines: a cut needs the heights of points over the whole face",
+                   "a table of points, x_mm,y_mm,z_mm");
   const auto engine = engine_input(request, "engine");
   if (!engine) options.add(engine.problems());
   if (has_errors(options.problems())) return options.problems();

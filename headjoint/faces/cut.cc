@@ -19,6 +19,7 @@ constexpr double kProved = 2e-6;            // share of the depth by which bound
 constexpr double kStraightEnough = 1e-8;    // slope that changes distances by its half square
 constexpr double kSteepestCosine = 0.7071;  // datum within 45 degrees of the measuring plane, as for the face
 constexpr double kOnOneLine = 1e-3;         // width / length below which datum points make a line
+constexpr double kAlmost = 1e-6;            // share of the depth given away so that contacts away from the rim count as well
 constexpr int kMostTurns = 20;
 
 Length from_mm(double value) { return Length::from_si(value * kMillimetre); }
@@ -143,7 +144,7 @@ Evidence dual_bound(Touching high, Touching deep, const Allowed& allowed) {
   double left = 0;
   for (const Vector3& up : ups) {
     for (const Vector3& low : lows) {
-      if (bound_from(up, low, {allowed.a, 0}) < found.height * (1 - kTouch)) continue;
+      if (bound_from(up, low, {allowed.a, 0}) < found.height * (1 - kAlmost)) continue;
       right = std::max(right, low[1] - up[1]);
       left = std::max(left, up[1] - low[1]);
     }
@@ -183,8 +184,10 @@ Touching places_of(const Cloud& cloud, const Frame& frame, const std::vector<std
 /// Square to a plane of slope b the height is (h + overlap b) / sqrt(1 + b^2): least at b = 0 or at the bound.
 void prove(const Cloud& cloud, const Frame& frame, const Allowed& allowed, Cut& cut) {
   const Evidence found = dual_bound(places_of(cloud, frame, cut.highest), places_of(cloud, frame, cut.deepest), allowed);
-  const double at_bound = (found.height + found.overlap * allowed.b) / std::hypot(1.0, allowed.b);
-  const double bound = std::min(found.height, at_bound) / std::hypot(1.0, allowed.a);
+  const double at_any_slope = found.height / std::hypot(1.0, allowed.a, allowed.b);
+  const double almost = found.height * (1 - kAlmost);
+  const double at_bound = (almost + found.overlap * allowed.b) / std::hypot(1.0, allowed.b);
+  const double bound = std::max(at_any_slope, std::min(almost, at_bound) / std::hypot(1.0, allowed.a));
   const double at_least = std::clamp(bound / (cut.depth.si() / kMillimetre), 0.0, 1.0);
   cut.at_least = at_least * cut.depth;
   if (!(cut.depth.si() > 0)) cut.at_least = Length{};
@@ -323,7 +326,8 @@ Cut least_cut_held(const FacePoints& points, const CutDatum& datum, Length allow
   Cut cut = cut_along(cloud, normal);
   cut.out_of_parallel = from_mm(out_of_parallel_mm(frame, normal, extent, is_line));
   if (is_line) {  // heights are square to the plane in a frame turned about the line: there the free slope is 0
-    const Frame turned{frame.origin, frame.along, cross(normal, frame.along), normal};
+    const Vector3 upright = unit(plus(normal, -dot(normal, frame.along), frame.along));
+    const Frame turned{frame.origin, frame.along, cross(upright, frame.along), upright};
     prove(cloud, turned, {allowed.a, steepest_thin_slope(cut.depth.si() / kMillimetre, extent.b)}, cut);
   } else {
     prove(cloud, frame, allowed, cut);

@@ -132,6 +132,14 @@ TEST(LeastCut, GrowsFromFreeToHeldAsTheAllowanceShrinks) {
       EXPECT_EQ(cut.status, CutStatus::kLeast) << "trial " << trial << ", allowance " << allowance;
       before = mm(cut.depth);
     }
+    before = mm(least_cut(face).depth);
+    for (const double allowance : {0.5, 0.1, 0.05, 0.02, 0.0}) {
+      const Cut cut = least_cut_held(face, line_along(1, 0.1), Length::from_si(allowance * 1e-3));
+      EXPECT_GE(mm(cut.depth), before - kClosedForm_mm);
+      EXPECT_LE(mm(cut.out_of_parallel), allowance + kSlope_mm);
+      EXPECT_EQ(cut.status, CutStatus::kLeast) << "along a line, trial " << trial << ", allowance " << allowance;
+      before = mm(cut.depth);
+    }
   }
 }
 

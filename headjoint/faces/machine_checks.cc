@@ -23,7 +23,7 @@ void check_not_negative(Length length, const char* argument) {
 }
 
 std::string mm_text(Length length) {
-  const double rounded = std::round(length.si() / kMillimetre * 1e4) / 1e4;
+  const double rounded = std::round(length.si() / kMillimetre * 1e3) / 1e3;
   return number_text(rounded) + " mm";
 }
 
