@@ -125,11 +125,12 @@ struct BoltStress {
 /// @par Source  VDI 2230 sheet 1
 /// @par Checked T07
 [[nodiscard]] BoltStress bolt_stress(const Thread& thread, const Friction& friction, Force preload, std::optional<Length> waist = {},
-                                     double torsion_left = 1, Torsion torsion = Torsion::kPlastic);
+                                     double torsion_left = 1, Torsion torsion = Torsion::kPlastic, TorqueForm form = TorqueForm::kExact);
 
 /// Preload at which the combined stress while tightening reaches `share` of the yield stress.
 ///
 /// F = As share Rp / sqrt(1 + 3 [(3/2)(d2/d0)(P/(pi d2) + 1.155 mu)]^2), elastic torsion with factor 2 for 3/2; on the waist where thinner.
+/// The thread torque is the straight line of the guideline (TorqueForm::kNasa), so that its table is met.
 /// @param yield  > 0
 /// @param share  0 < share <= 1; 0.9 is the design rule, 1 the yield point itself
 /// @par Source  VDI 2230 sheet 1 (F_Mzul)

@@ -13,9 +13,9 @@ namespace headjoint::clamp {
 
 /// What stretches between head and anchor.
 struct BoltBody {
-  Thread thread;
-  Length grip;                  ///< clamped length
-  std::optional<Length> shank;  ///< diameter of the plain or waisted part; empty: nominal
+  Thread thread{};
+  Length grip{};                  ///< clamped length
+  std::optional<Length> shank{};  ///< diameter of the plain or waisted part; empty: nominal
   std::optional<Length>
       shank_length;  ///< empty: the grip less 3.5 d of free thread, at least 0.4 of the grip (our assumption, said in results)
   Stress youngs_modulus = Stress::from_si(205e9);
@@ -60,18 +60,18 @@ enum class MemberMaterial { kSteel, kAluminium, kCopper, kGreyIron, kGeneral };
 
 /// Clamped parts under the head of a bolt that goes into a tapped hole, or through to a nut.
 struct PressureCone {
-  Stress youngs_modulus;
-  Length grip;
-  Length bearing_outer;  ///< dw
-  Length hole;           ///< dh
-  Length available;      ///< D_A, diameter of metal round the bolt
+  Stress youngs_modulus{};
+  Length grip{};
+  Length bearing_outer{};  ///< dw
+  Length hole{};           ///< dh
+  Length available{};      ///< D_A, diameter of metal round the bolt
   bool tapped = true;
 };
 struct ConeStiffness {
-  LineLoad stiffness;
-  Angle half_angle;
-  Length cone_length;    ///< total length of cones
-  Length sleeve_length;  ///< rest, a plain sleeve of diameter `available`
+  LineLoad stiffness{};
+  Angle half_angle{};
+  Length cone_length{};    ///< total length of cones
+  Length sleeve_length{};  ///< rest, a plain sleeve of diameter `available`
 };
 /// @par Source  VDI 2230:2003 sheet 1, 5.1.2 (from memory); with a given angle of 30 degrees and a nut it equals two frusta
 /// @par Checked T15
@@ -82,9 +82,9 @@ struct ConeStiffness {
 
 /// A joint of a bolt and its parts under an outer load that pulls at `introduction` of the way (1: right under the head).
 struct LoadedJoint {
-  Force bolt;
-  Force clamp;            ///< left between the parts, 0 after separation
-  Force separation_load;  ///< outer load at which the parts just part
+  Force bolt{};
+  Force clamp{};            ///< left between the parts, 0 after separation
+  Force separation_load{};  ///< outer load at which the parts just part
   bool separated = false;
 };
 [[nodiscard]] LoadedJoint loaded_joint(Force preload, Force outer_load, double share, double introduction = 1);
@@ -102,7 +102,7 @@ struct LoadedJoint {
 /// A length that grows with heat.
 struct HeatedLength {
   Expansion expansion;
-  Length length;
+  Length length{};
   TemperatureDifference rise;
 };
 /// dF = (sum of what the parts grow - what the bolt grows) / (all compliances in series). Positive: tighter.

@@ -10,15 +10,15 @@ namespace headjoint::clamp {
 
 /// A bolt turned to a snug torque and then by an angle, parts and bolt elastic, bolt perfectly plastic at its yield preload.
 struct TorqueAngle {
-  Force snug_preload;
+  Force snug_preload{};
   double preload_per_degree_N = 0;
-  Force yield_preload;
-  Angle angle_to_yield;  ///< from snug
+  Force yield_preload{};
+  Angle angle_to_yield{};  ///< from snug
   bool yields = false;
-  Force preload;         ///< at the end
-  Length permanent_set;  ///< plastic stretch, stays after removal
-  Length bolt_stretch;   ///< elastic
-  Length parts_shorten;
+  Force preload{};         ///< at the end
+  Length permanent_set{};  ///< plastic stretch, stays after removal
+  Length bolt_stretch{};   ///< elastic
+  Length parts_shorten{};
 };
 
 /// dF/dtheta = P / 360 deg / (dS + dP); beyond yield only the set grows.
@@ -37,10 +37,10 @@ enum class ReuseVerdict {
 };
 struct ReuseDecision {
   ReuseVerdict verdict = ReuseVerdict::kUndecided;
-  Length stretch_low;   ///< permanent stretch, least the reading allows
-  Length stretch_high;  ///< most
-  Length limit;
-  std::string why;  ///< one sentence
+  Length stretch_low{};   ///< permanent stretch, least the reading allows
+  Length stretch_high{};  ///< most
+  Length limit{};
+  std::string why{};  ///< one sentence
 };
 
 /// Decides from a measured length. A stretched bolt is never used again; without a maker's limit 0.2 % of the stretched length counts as
