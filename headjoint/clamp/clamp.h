@@ -128,7 +128,7 @@ struct ClampResult {
 };
 
 /// A joint set up once for one grid: geometry, areas and plate matrix. Loads may then be changed and solved again quickly; each solve
-/// starts from the contact found before. Not shared between threads; copy() for another thread is cheap beside a set-up.
+/// starts from the contact found before. Not shared between threads: each takes its own copy().
 class ClampedJoint {
  public:
   /// @param model    without errors by check_model(); ContractError otherwise
@@ -147,7 +147,7 @@ class ClampedJoint {
   [[nodiscard]] const ClampModel& model() const;
   [[nodiscard]] std::size_t memory_bytes() const;
 
-  struct Kernel;
+  class Kernel;
   [[nodiscard]] Kernel& kernel() { return *kernel_; }  ///< for the other files of this module
 
  private:

@@ -92,6 +92,7 @@ struct ClampModel {
   BlockModel block = BlockModel::kRigid;
   PlateMetal block_plate;  ///< metal also for heat when the block is rigid
   std::vector<BoreSeal> bores;
+  Length gas_bore;  ///< diameter of the gasket round every bore on which the gas acts
   std::optional<RingSeal> ring;
   std::vector<PassageHole> passages;
   std::optional<BeadSeal> bead;
