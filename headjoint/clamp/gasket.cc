@@ -24,7 +24,7 @@ std::size_t segment_of(const Table& table, double closure) {
 }
 
 PressureCurve::Answer along(const Table& table, double closure) {
-  if (!(closure > table.front().closure_mm)) return {};
+  if (!(closure >= table.front().closure_mm)) return {};
   const std::size_t i = segment_of(table, closure);
   const double slope = slope_between(table[i], table[i + 1]);
   return {table[i].pressure_MPa + slope * (closure - table[i].closure_mm), slope};

@@ -41,7 +41,7 @@ class PressureCurve {
   [[nodiscard]] Answer at(double closure_mm, double greatest_mm = 0) const {
     if (tables_.empty() && loading_.size() == 2) {
       const double depth = closure_mm - loading_[0].closure_mm;
-      return depth > 0 ? Answer{last_slope_ * depth, last_slope_} : Answer{};
+      return depth >= 0 ? Answer{last_slope_ * depth, last_slope_} : Answer{};
     }
     return tabulated(closure_mm, greatest_mm);
   }

@@ -31,6 +31,7 @@ struct TighteningPlan {
   /// A wrench that finds a bolt already above its target does nothing.
   bool wrench_never_loosens = true;
   std::optional<Force> yield_preload;  ///< an angle pass cannot pass this
+  std::optional<Force> started_at;     ///< all bolts already tightened together to this force, instead of snug or loose
   std::optional<FaceShape> head_face;
   std::optional<FaceShape> block_face;
   bool keep_steps = false;  ///< forces after every single bolt

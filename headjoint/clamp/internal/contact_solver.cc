@@ -26,10 +26,10 @@ ContactSolver::ContactSolver(const Plate& plate, GasketPoints points, std::vecto
       points_(std::move(points)),
       bolts_(std::move(bolts)),
       bolt_stiffness_(bolt_stiffness),
-      plate_matrix_(plate.grid().unknown_count(), plate.grid().half_band()),
-      matrix_(plate_matrix_),
-      cholesky_(plate_matrix_) {
-  plate.assemble(plate_matrix_);
+      matrix_(plate.grid().unknown_count(), plate.grid().half_band()),
+      cholesky_(matrix_),
+      factored_slope_(points_.size(), 0.0) {
+  plate.assemble(matrix_);
   const std::size_t n = plate.grid().unknown_count(), m = points_.size();
   for (auto* array : {&residual_, &direction_, &plate_direction_, &work_}) array->assign(n, 0.0);
   for (auto* array : {&closure_, &pressure_, &slope_, &closure_rate_}) array->assign(m, 0.0);
@@ -44,7 +44,7 @@ ContactSolver::ContactSolver(const Plate& plate, GasketPoints points, std::vecto
 std::size_t ContactSolver::bytes() const {
   std::size_t numbers = residual_.size() * 4 + points_.size() * 12;
   for (const auto& block : spring_columns_) numbers += block.size();
-  return plate_matrix_.bytes() + matrix_.bytes() + cholesky_.bytes() + 8 * numbers;
+  return matrix_.bytes() + cholesky_.bytes() + 8 * numbers;
 }
 
 void ContactSolver::closures(std::span<const double> u, std::span<const double> gap, std::span<double> closure) const {
@@ -99,17 +99,9 @@ void ContactSolver::evaluate(std::span<const double> u, std::span<const double> 
 
 /// Brings the factor to today's slopes, from the first cell whose slopes changed.
 void ContactSolver::assemble_and_factor() {
-  std::size_t first_point = 0;
-  if (!factored_slope_.empty())
-    while (first_point < points_.size() && factored_slope_[first_point] == slope_[first_point]) ++first_point;
-  if (first_point == points_.size() && !factored_slope_.empty()) return;
   const PlanGrid& grid = plate_->grid();
-  if (factored_slope_.empty()) {
-    matrix_ = plate_matrix_;
-    factored_slope_.assign(points_.size(), 0.0);
-  }
   std::size_t first_column = grid.unknown_count();
-  for (std::size_t p = first_point; p < points_.size(); ++p) {
+  for (std::size_t p = 0; p < points_.size(); ++p) {
     const double change = points_.area[p] * (slope_[p] - factored_slope_[p]);
     if (change == 0) continue;
     const auto nodes = grid.nodes_of(points_.cell[p]);
@@ -117,6 +109,7 @@ void ContactSolver::assemble_and_factor() {
     for (std::size_t i = 0; i < 4; ++i)
       for (std::size_t j = 0; j <= i; ++j) matrix_.add(3 * nodes[i], 3 * nodes[j], change * points_.weights[p][i] * points_.weights[p][j]);
   }
+  if (first_column == grid.unknown_count() && factorisations_ > 0) return;
   factored_slope_ = slope_;
   ++factorisations_;
   springs_ready_ = false;
@@ -139,24 +132,23 @@ void ContactSolver::prepare_springs() {
   springs_ready_ = true;
 }
 
-/// direction = (K + sum k a a^T)^-1 residual, by the factor of K and the small system of the springs that act.
-void ContactSolver::newton_direction(std::span<const BoltAction1> bolts, std::span<const double> u) {
-  direction_ = residual_;
+/// (K + sum k a a^T)^-1 x in place, by the factor of K and the small system of the springs that act.
+void ContactSolver::solve_tangent(std::span<double> x, std::span<const BoltAction1> bolts, std::span<const double> u) {
   std::vector<std::size_t> acting;  // positions in spring_order_
   for (std::size_t s = 0; s < bolts_.size(); ++s) {
     const std::size_t b = spring_order_[s];
     if (bolts[b].kind == BoltAction1::Kind::kSpring && bolt_force(b, bolts[b], u) > 0) acting.push_back(s);
   }
-  cholesky_.solve_lower(direction_);
+  cholesky_.solve_lower(x);
   if (!acting.empty()) {
     prepare_springs();
-    const auto count = static_cast<Eigen::Index>(acting.size()), n = static_cast<Eigen::Index>(direction_.size());
+    const auto count = static_cast<Eigen::Index>(acting.size()), n = static_cast<Eigen::Index>(x.size());
     using Strided = Eigen::Map<const Eigen::VectorXd, 0, Eigen::InnerStride<static_cast<int>(kSides)>>;
     const auto column = [&](Eigen::Index i) {
       const std::size_t s = acting[static_cast<std::size_t>(i)];
       return Strided(spring_columns_[s / kSides].data() + s % kSides, n);
     };
-    Eigen::Map<Eigen::VectorXd> y(direction_.data(), n);
+    Eigen::Map<Eigen::VectorXd> y(x.data(), n);
     Eigen::MatrixXd small(count, count);
     Eigen::VectorXd right(count);
     for (Eigen::Index i = 0; i < count; ++i) {
@@ -167,7 +159,7 @@ void ContactSolver::newton_direction(std::span<const BoltAction1> bolts, std::sp
     const Eigen::VectorXd shares = small.llt().solve(right);
     for (Eigen::Index i = 0; i < count; ++i) y -= shares(i) * column(i);
   }
-  cholesky_.solve_upper(direction_);
+  cholesky_.solve_upper(x);
 }
 
 /// Least point of the energy along the direction: 0 when there is none (the energy falls for ever).
@@ -235,7 +227,7 @@ ContactReport ContactSolver::solve(std::vector<double>& u, std::span<const doubl
     const bool balanced = report.residual_N <= tolerance * force_scale;
     stalled = report.residual_N < 0.5 * best ? 0 : stalled + 1;
     best = std::min(best, report.residual_N);
-    if ((balanced && report.steps > 0) || (stalled > 1 && report.residual_N <= kRoundingFloor * force_scale)) {
+    if (balanced || (stalled > 1 && report.residual_N <= kRoundingFloor * force_scale)) {
       report.end = ContactReport::End::kConverged;
       break;
     }
@@ -244,7 +236,8 @@ ContactReport ContactSolver::solve(std::vector<double>& u, std::span<const doubl
       break;
     }
     assemble_and_factor();
-    newton_direction(bolts, u);
+    direction_ = residual_;
+    solve_tangent(direction_, bolts, u);
     const double t = step_length(u, bolts);
     if (!(t > 0)) {
       report.end = ContactReport::End::kRunsAway;
@@ -255,6 +248,21 @@ ContactReport ContactSolver::solve(std::vector<double>& u, std::span<const doubl
   }
   report.factorisations = factorisations_ - factorisations_before;
   return report;
+}
+
+void ContactSolver::respond(std::span<double> load_change, std::span<const double> u, std::span<const BoltAction1> bolts) {
+  assemble_and_factor();
+  solve_tangent(load_change, bolts, u);
+}
+
+void ContactSolver::add_gap_load(std::span<const double> gap_change, std::span<double> load) const {
+  for (std::size_t p = 0; p < points_.size(); ++p) {
+    const auto nodes = plate_->grid().nodes_of(points_.cell[p]);
+    double closing = 0;
+    for (std::size_t i = 0; i < 4; ++i) closing += points_.weights[p][i] * gap_change[nodes[i]];
+    const double push = points_.area[p] * slope_[p] * closing;
+    for (std::size_t i = 0; i < 4; ++i) load[3 * nodes[i]] -= push * points_.weights[p][i];
+  }
 }
 
 void ContactSolver::solve_closed(std::span<double> b) {

@@ -43,6 +43,11 @@ class ContactSolver {
   [[nodiscard]] ContactReport solve(std::vector<double>& u, std::span<const double> load, std::span<const BoltAction1> bolts,
                                     std::span<const double> gap, double force_scale, double tolerance, int step_limit);
 
+  /// How the place of rest moves for a small change of load, contact and acting springs as they are in `u`; in place. Right after solve().
+  void respond(std::span<double> load_change, std::span<const double> u, std::span<const BoltAction1> bolts);
+  /// Load that stands for a small change of the gap: minus what the touching points push more.
+  void add_gap_load(std::span<const double> gap_change, std::span<double> load) const;
+
   /// Keeps the greatest closure of every point.
   void remember(std::span<const double> u, std::span<const double> gap);
   void forget() { std::fill(points_.greatest.begin(), points_.greatest.end(), 0.0); }
@@ -65,7 +70,7 @@ class ContactSolver {
   void evaluate(std::span<const double> u, std::span<const double> load, std::span<const BoltAction1> bolts, std::span<const double> gap);
   void assemble_and_factor();
   void prepare_springs();
-  void newton_direction(std::span<const BoltAction1> bolts, std::span<const double> u);
+  void solve_tangent(std::span<double> right_side, std::span<const BoltAction1> bolts, std::span<const double> u);
   [[nodiscard]] double step_length(std::span<const double> u, std::span<const BoltAction1> bolts);
 
   const Plate* plate_;
@@ -73,10 +78,9 @@ class ContactSolver {
   std::vector<SpreadLoad> bolts_;
   double bolt_stiffness_;
   std::vector<double> least_slope_;  ///< per point: keeps the matrix definite where nothing touches
-  numerics::BandedMatrix plate_matrix_;
-  numerics::BandedMatrix matrix_;
+  numerics::BandedMatrix matrix_;    ///< plate and gasket at `factored_slope_`
   numerics::BandedCholesky cholesky_;
-  std::vector<double> factored_slope_;  ///< per point, of the factor at hand; empty before the first
+  std::vector<double> factored_slope_;  ///< per point, as added to the matrix
   bool springs_ready_ = false;
   std::vector<std::size_t> spring_order_;            ///< bolts by first column
   std::vector<std::vector<double>> spring_columns_;  ///< L^-1 washer, kRightSides bolts each
