@@ -107,6 +107,7 @@ std::string option_name(std::string argument) {
                                                                 {"now", "to"},
                                                                 {"reading", "pressure"},
                                                                 {"bubbles per minute", "bubbles"},
+                                                                {"bubble diameter", "bubble"},
                                                                 {"cylinder pressure", "cylinder"},
                                                                 {"sodium and potassium", "metals"},
                                                                 {"oil volume", "oil"}};
@@ -199,8 +200,8 @@ std::optional<double> share_option(const Request& request, OptionReader& options
   if (text.empty()) return std::nullopt;
   const bool percent = text.ends_with('%');
   const auto number = parse_number(trimmed(std::string_view(text).substr(0, text.size() - (percent ? 1 : 0))));
-  const double share = number.value_or(-1) / (percent ? 100 : 1);
-  if (number && share >= 0 && share <= 1) return share;
+  const double share = number.value_or(-1) / 100;
+  if (percent && number && share >= 0 && share <= 1) return share;
   options.refuse("--" + name, "is \"" + text + "\"", "0 % to 100 %, with the sign");
   return std::nullopt;
 }

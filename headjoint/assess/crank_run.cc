@@ -194,6 +194,7 @@ class OrderReader {
     leakage::FittedGauge gauge;
     if (beyond) gauge.beyond_valve = beyond->value;
     if (hose) gauge.hose = hose->value;
+    if (strokes && *strokes != std::round(*strokes)) options_.refuse("--strokes", "is no whole number of strokes", "1 to 50");
     if (strokes) gauge.strokes = static_cast<int>(std::lround(*strokes));
     order_.gauge = gauge;
   }

@@ -107,6 +107,8 @@ void find_leak(const Asked& asked, const AddedGas& gas, const coolant::SmallestG
 
 std::string sentence_of(const Asked& asked, const ColdRiseReply& shown, AddedGas::Status status) {
   if (status == AddedGas::Status::kCapOpened) return "The reading stands at the cap: gas may have left, and only a lower bound is known.";
+  if (status == AddedGas::Status::kPressureLost && asked.is_night)
+    return "No pressure is left; a slight vacuum after cooling is what a sound system shows.";
   if (status == AddedGas::Status::kPressureLost)
     return "Less pressure than warming alone makes: something let go, or the tank was not closed or filled as stated.";
   if (asked.is_night)
@@ -129,7 +131,7 @@ void explain(const Asked& asked, AddedGas::Status status, ColdRiseReply& shown) 
     if (shown.lock_minutes)
       meaning.means.push_back(fmt::format("Hot and switched off, coolant could fill a bore through it in {:.0f} min: look before cranking.",
                                           *shown.lock_minutes));
-  } else if (status != AddedGas::Status::kCapOpened && std::isfinite(shown.smallest_gas_L)) {
+  } else if (status != AddedGas::Status::kCapOpened && status != AddedGas::Status::kPressureLost && std::isfinite(shown.smallest_gas_L)) {
     meaning.means.push_back(fmt::format("Less than {} L of gas could not have been told{}.", two_digits(shown.smallest_gas_L),
                                         std::isfinite(shown.leak.smallest_mm2)
                                             ? ", in this time a leak of " + two_digits(shown.leak.smallest_mm2) + " mm²"

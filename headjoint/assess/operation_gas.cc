@@ -166,6 +166,7 @@ std::string sentence_of(const GasTestReply& shown) {
   const bool analyser = shown.analyser && shown.analyser->verdict == "burnt gas";
   if (bubbles) return "Gas passes from the bore into the coolant.";
   if (colour || analyser) return "Burnt gas is in the coolant.";
+  if (shown.analyser && shown.analyser->verdict == "doubtful") return "A trace that decides nothing yet: repeat it hot.";
   if (shown.colour && shown.colour->leak.status == "not run") return "The colour test tells nothing here.";
   return "No burnt gas shown; that is no proof that none gets in.";
 }

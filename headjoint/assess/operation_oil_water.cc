@@ -84,7 +84,7 @@ std::string sentence_of(OilVerdict verdict) {
     case OilVerdict::kNoCoolantFound:
       return "No coolant shown in the oil; small amounts, and old ones, may be missed.";
     case OilVerdict::kShortTrips:
-      return "Short trips explain this: water from combustion, not coolant.";
+      return "Short trips can explain this water. Coolant is not ruled out until sodium, potassium and both levels were looked at.";
     case OilVerdict::kWaterUnexplained:
       return "There is water that nothing told explains. Whether it is coolant is not known yet.";
     case OilVerdict::kCoolant:

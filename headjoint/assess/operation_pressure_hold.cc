@@ -64,7 +64,7 @@ void explain(HoldVerdict verdict, PressureHoldReply& reply) {
     meaning.means.push_back("Hold it longer, with less air in the system, at a steady temperature: that tells a slow leak from cooling.");
   if (verdict == HoldVerdict::kLeaks)
     meaning.means.push_back(
-        "Rules: more than 2 psi (0.14 bar) in 2 min, a maker's; more than 0.1 bar within 10 min, common practice, no source.");
+        "Rules: more than 2 psi (0.14 bar) in 2 min, a maker's; more than 0.1 bar per 10 min, common practice, no source.");
   meaning.cannot_mean = {
       "It does not say where: hoses, heater, pump, core plugs and the tester's own seal come before the joint. Nothing wet outside: look "
       "into bores and oil.",
@@ -107,7 +107,9 @@ PressureHoldReply shown_of(const leakage::HoldResult& result, const leakage::Pre
   shown.liquid = leak_size(result.liquid_opening, result.smallest_liquid);
   shown.gas = leak_size(result.gas_area, result.smallest_gas);
   if (facts.clearance && result.liquid_opening.status == leakage::LeakArea::Status::kMeasured)
-    shown.lock_minutes = leakage::shortest_lock_time(*result.liquid_opening.high, *facts.clearance, hold.start).si() / 60;
+    shown.lock_minutes =
+        leakage::shortest_lock_time(result.liquid_opening.high.value_or(result.liquid_opening.area), *facts.clearance, hold.start).si() /
+        60;
   shown.meaning.assumed = facts.assumed;
   explain(result.verdict, shown);
   return shown;

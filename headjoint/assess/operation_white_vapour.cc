@@ -26,6 +26,7 @@ Asked asked_of(const Request& request, OptionReader& options, CoolingFacts& fact
   asked.pipe.fuel = facts.fuel;
   asked.pipe.ambient = facts.ambient;
   asked.pipe.air_ratio = leakage::usual_air_ratio(facts.fuel, leakage::EngineState::kIdle);
+  if (facts.fuel == leakage::Fuel::kDiesel) facts.assumed.push_back("air ratio 7, a diesel at idle");
   asked.pipe.gas = quantity_or<Temperature>(options, "pipe", asked.pipe.gas, "gas at the end of the pipe: 100 °C", facts.assumed);
   if (const auto humidity = share_option(request, options, "humidity"))
     asked.pipe.humidity = *humidity;

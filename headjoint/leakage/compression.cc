@@ -184,6 +184,10 @@ RuleResult pair_rule(const PairBreach& pair) {
           "from the cycle model"};
 }
 
+constexpr const char* kNoLevel =
+    "no cylinder is near the level of a sound engine, so nothing is judged. Wrong unit? About 1 bar in all: an absolute gauge, or air "
+    "pressure; about 12 psi: bar typed as psi. Otherwise throttle shut, slow cranking, valve timing, or all worn";
+
 /// The engine's model, fitted to the healthy level.
 std::shared_ptr<const CompressionModel> fitted_model(const CompressionTest& test, double reference) {
   if (!test.cranking) return nullptr;
@@ -207,6 +211,12 @@ CompressionComparison compare_compression(const CompressionTest& test) {
   if (reference > 0) {
     result.reference = GaugePressure::from_pascal(reference);
     result.reference_sea_level = GaugePressure::from_pascal(reference * kStandardPressure.pascal() / test.ambient.pascal());
+    if (reference < kClearlyAbove) {  // nothing to measure by: every share of it would look sound
+      for (RuleResult& rule : result.rules) rule.verdict = Verdict::kNotJudged;
+      result.note = kNoLevel;
+      result.cylinders = std::move(readings.cylinders);
+      return result;
+    }
     result.model = fitted_model(test, reference);
     fill_ratios(test, result, readings);
     result.pairs = low_pairs(test, result, readings);
@@ -218,8 +228,6 @@ CompressionComparison compare_compression(const CompressionTest& test) {
       result.level = judge_level(*result.model, *result.reference, std::max(0.0, result.rules[1].value), test.maker_level);
       result.note = result.level.note;
     }
-    if (reference < kClearlyAbove)
-      result.note = "no cylinder is near the level of a sound engine: wrong unit, throttle shut, slow cranking, valve timing, or all worn";
   }
   result.cylinders = std::move(readings.cylinders);
   return result;

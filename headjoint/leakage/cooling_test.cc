@@ -71,6 +71,14 @@ TEST(PressureHold, RulesDecideAtTheirLimits) {
   EXPECT_EQ(judge_pressure_hold(hold_of(1.0, 1.1, 10)).gas_area.status, LeakArea::Status::kNotRun);
 }
 
+TEST(PressureHold, AFallStaysAFallHoweverLongItWasHeld) {
+  EXPECT_EQ(judge_pressure_hold(hold_of(1.0, 0.1, 20)).verdict, HoldVerdict::kLeaks);
+  EXPECT_EQ(judge_pressure_hold(hold_of(1.0, 0.9, 60)).verdict, HoldVerdict::kFallsSlowly);
+  const HoldResult empty = judge_pressure_hold(hold_of(1.0, 0.0, 30));
+  EXPECT_EQ(empty.verdict, HoldVerdict::kLeaks);
+  EXPECT_FALSE(empty.liquid_opening.high.has_value()) << "nobody saw when the needle came to zero";
+}
+
 TEST(PressureHold, CoolingIsNotBlamedOnALeak) {
   PressureHold cooled = hold_of(1.0, 0.93, 10);
   EXPECT_EQ(judge_pressure_hold(cooled).verdict, HoldVerdict::kFallsSlowly);

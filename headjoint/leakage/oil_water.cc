@@ -85,7 +85,8 @@ OilVerdict verdict_of(const OilEvidence& evidence, const OilResult& result) {
   if (water) {
     const bool measured = evidence.water_mg_per_kg.has_value();
     const bool trips = evidence.cold_fuel.si() > 0 && (!measured || *result.water <= result.short_trips.high);
-    return trips && !yes(evidence.coolant_level_falls) ? OilVerdict::kShortTrips : OilVerdict::kWaterUnexplained;
+    return trips && !yes(evidence.coolant_level_falls) && !yes(evidence.oil_level_rises) ? OilVerdict::kShortTrips
+                                                                                         : OilVerdict::kWaterUnexplained;
   }
   if (yes(evidence.cream_under_cap_only)) return yes(evidence.coolant_level_falls) ? OilVerdict::kNotTold : OilVerdict::kShortTrips;
   if (result.water) return OilVerdict::kNoWaterFound;
@@ -113,7 +114,8 @@ GlycolPrecision glycol_precision(double mg_per_kg) {
 double glycol_left(Duration hot_hours) {
   check_not_negative(hot_hours.si(), "hot hours");
   constexpr double kTenthAfter = 8 * 3600;
-  return std::pow(10, -hot_hours.si() / kTenthAfter);
+  constexpr double kLeastLeft = 0.01;
+  return std::max(kLeastLeft, std::pow(10, -hot_hours.si() / kTenthAfter));
 }
 
 Volume smallest_coolant_by_glycol(GlycolTest test, const Sump& sump, double glycol_share, Duration hot_hours) {

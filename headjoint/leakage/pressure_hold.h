@@ -29,7 +29,7 @@ enum class HoldVerdict {
   kNotJudged,
   kHolds,        ///< no drop that gauge and temperature do not explain
   kFallsSlowly,  ///< a drop, smaller than the rules
-  kLeaks,        ///< beyond a rule: 2 psi in 2 min (a maker's), or 0.1 bar within 10 min (common practice, no source)
+  kLeaks,        ///< beyond a rule: 2 psi in 2 min (a maker's), or 0.1 bar per 10 min (common practice, no source)
   kRose,         ///< pressure came up: the system warmed, or the engine had not stood long enough; worth nothing
 };
 
