@@ -61,6 +61,8 @@ Asked asked_of(const Request& request, OptionReader& options, CoolingFacts& fact
   else if (request.option("pressure").empty())
     options.refuse("--pressure", "the reading is missing", "--pressure \"0.6 bar\"");
   asked.time = options.positive<Duration>("time");
+  if (asked.time && !(asked.time->si() >= 10 && asked.time->si() <= 86400))
+    options.refuse("--time", "is \"" + request.option("time") + "\"", "10 s to 24 h");
   return asked;
 }
 
