@@ -37,7 +37,7 @@ struct SealTally {
   std::int64_t unsolved = 0;                ///< not converged: counted as not sealed
   std::vector<std::int64_t> weakest;        ///< per ring, how often it had the least margin
   std::vector<double> margins;              ///< least margin of each sample, by sample number in the range
-  std::vector<std::vector<double>> inputs;  ///< per sample: friction, mean tool error, spread of preload, face, gas
+  std::vector<std::vector<double>> inputs;  ///< per sample: friction, tool, bolt to bolt, gas, then the waves of the face; standardised
   void add(const SealTally& other);
 };
 
