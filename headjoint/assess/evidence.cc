@@ -91,7 +91,7 @@ class Gathering {
       if (test == jobs::ReadingTest::kCompression)
         add(judge_compression(*last, job_, ambient), evidence_.compression);
       else
-        add(judge_leak_down(*last, ambient), evidence_.leak_down);
+        add(judge_leak_down(*last, ambient, details_of(job_)), evidence_.leak_down);
     }
   }
 

@@ -11,8 +11,28 @@ namespace {
 
 const std::vector<Operation>& table() {
   static const std::vector<Operation> operations = {
-      assess_operation(),    finding_operation(),  next_check_operation(), questions_operation(), compression_operation(),
-      leak_down_operation(), flatness_operation(), network_operation(),    check_operation(),     new_operation(),
+      // clang-format off
+      assess_operation(),
+      finding_operation(),
+      next_check_operation(),
+      questions_operation(),
+      compression_operation(),
+      leak_down_operation(),
+      pressure_hold_operation(),
+      cold_rise_operation(),
+      gas_test_operation(),
+      oil_water_operation(),
+      white_vapour_operation(),
+      boiling_operation(),
+      flatness_operation(),
+      straightedge_operation(),
+      skim_operation(),
+      after_skim_operation(),
+      shims_operation(),
+      network_operation(),
+      check_operation(),
+      new_operation(),
+      // clang-format on
   };
   return operations;
 }

@@ -9,6 +9,9 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_cooling.h"
+#include "headjoint/assess/results_cranking.h"
+#include "headjoint/assess/results_faces.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
@@ -50,7 +53,7 @@ struct NetworkReply {
   std::vector<Node> posteriors;
 };
 struct CheckReply {
-  std::string kind;  ///< "engine" | "job" | "points" | "network"
+  std::string kind;  ///< "engine" | "job" | "points" | "network" | "shim file"
   Problems problems;
 };
 struct NewReply {
@@ -58,6 +61,11 @@ struct NewReply {
 };
 struct QuestionsReply {
   std::vector<Question> questions;
+};
+/// A face alone, with the engine that it belongs to when it was named.
+struct FlatnessReply {
+  Flatness flatness;
+  joint::Engine engine;
 };
 /// Which parts of an Assessment an operation shows.
 struct FindingReply {
@@ -67,8 +75,30 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply>;
+// clang-format off
+using Content = std::variant<
+    Assessment,
+    FindingReply,
+    NextCheckReply,
+    QuestionsReply,
+    Compression,
+    CrankedEngine,
+    LeakDownReply,
+    PressureHoldReply,
+    ColdRiseReply,
+    GasTestReply,
+    OilWaterReply,
+    WhiteVapourReply,
+    BoilingReply,
+    FlatnessReply,
+    Straightedge,
+    Skim,
+    AfterSkim,
+    ShimAnswer,
+    NetworkReply,
+    CheckReply,
+    NewReply>;
+// clang-format on
 
 /// What an operation answers.
 struct Reply {

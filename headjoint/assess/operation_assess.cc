@@ -1,3 +1,4 @@
+#include "headjoint/assess/after_skim.h"
 #include "headjoint/assess/engine_layout.h"
 #include "headjoint/assess/evidence.h"
 #include "headjoint/assess/finding.h"
@@ -44,6 +45,10 @@ Result<Assessment> assess(const jobs::Job& job, Problems warnings) {
   assessment.compression = std::move(evidence.compression);
   assessment.faces = std::move(evidence.faces);
   assessment.warnings = std::move(warnings);
+  if (const auto cut = ordered_cut(job)) {
+    const auto judged = judge_cut(job.engine, *cut);
+    if (judged) assessment.after_skim = *judged;
+  }
   assessment.warnings.insert(assessment.warnings.end(), evidence.warnings.begin(), evidence.warnings.end());
   return assessment;
 }

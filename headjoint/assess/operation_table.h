@@ -11,7 +11,17 @@ namespace headjoint::assess {
 [[nodiscard]] Operation questions_operation();
 [[nodiscard]] Operation compression_operation();
 [[nodiscard]] Operation leak_down_operation();
+[[nodiscard]] Operation pressure_hold_operation();
+[[nodiscard]] Operation cold_rise_operation();
+[[nodiscard]] Operation gas_test_operation();
+[[nodiscard]] Operation oil_water_operation();
+[[nodiscard]] Operation white_vapour_operation();
+[[nodiscard]] Operation boiling_operation();
 [[nodiscard]] Operation flatness_operation();
+[[nodiscard]] Operation after_skim_operation();
+[[nodiscard]] Operation shims_operation();
+[[nodiscard]] Operation straightedge_operation();
+[[nodiscard]] Operation skim_operation();
 [[nodiscard]] Operation network_operation();
 [[nodiscard]] Operation check_operation();
 [[nodiscard]] Operation new_operation();

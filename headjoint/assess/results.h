@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/assess/results_face_map.h"
+#include "headjoint/assess/results_machining.h"
 #include "headjoint/base/problem.h"
 #include "headjoint/jobs/job.h"
 #include "headjoint/joint/engine.h"
@@ -112,12 +114,26 @@ struct LeakDownCylinder {
   double flow_L_per_min = 0;
   bool is_suspect = false;  ///< loss above 25 %
 };
+/// What of a cylinder's leak-down comes out where.
+struct LeakDownOutlet {
+  int cylinder = 0;
+  std::string outlet;  ///< "coolant", "neighbour's plug hole", "oil filler"
+  std::string how;     ///< "by flow meter" | "by ear" | "as sound rings always pass some"
+  double share = 0;    ///< of the cylinder's leak, 0..1
+  double leak_area_mm2 = 0;
+  double low_mm2 = 0;
+  double high_mm2 = 0;          ///< not a number where the test sets no upper limit
+  bool is_never_sound = false;  ///< any air there is a fault
+};
 struct LeakDown {
   double supply_bar = 0;
   double orifice_mm = 0;
   double orifice_area_mm2 = 0;
   double smallest_leak_mm2 = 0;  ///< the least this test could have shown
   std::vector<LeakDownCylinder> cylinders;
+  std::vector<LeakDownOutlet> outlets;  ///< of the cylinders whose outlets were looked at
+  double piston_force_kN = 0;           ///< of the air at supply pressure; 0 where the bore is not known
+  double crank_torque_Nm = 0;           ///< of that force 10 deg past top dead centre
   std::vector<std::string> notes;
   std::vector<Caution> cautions;
 };
@@ -136,12 +152,34 @@ struct CompressionCylinder {
 struct CompressionPair {
   std::string bridge;  ///< "2-3"
   std::string text;
+  bool is_equal = true;      ///< as equal as a breach would make them
+  double leak_area_mm2 = 0;  ///< of the breach, if all that both lack goes across; not a number without cranking data
+  double low_mm2 = 0;
+  double high_mm2 = 0;             ///< not a number where the test sets no upper limit
+  double difference = 0;           ///< (first - second) / mean
+  double expected_difference = 0;  ///< by the coupled cycle
+};
+
+/// Pressure against crank angle, for a drawing.
+struct PressureTrace {
+  std::string name;      ///< "a sound cylinder", "cylinder 2"
+  double first_deg = 0;  ///< after top dead centre of compression
+  double step_deg = 0;
+  std::vector<double> bar_abs;
 };
 struct Compression {
   double lowest_over_highest = 0;
   std::vector<CompressionCylinder> cylinders;
   std::vector<CompressionPair> pairs;
   std::vector<std::string> notes;  ///< rules met or broken, each with its source
+  double base_mm2 = 0;             ///< what all cylinders leak in the model before any difference; 0 without cranking data
+  double base_low_mm2 = 0;         ///< under Hohenberg's heat loss
+  double base_high_mm2 = 0;        ///< under Woschni's
+  std::string level;               ///< "usual" | "low" | "high" | "" without cranking data
+  double usual_low_bar = 0;        ///< where a sound engine is expected on the gauge
+  double usual_high_bar = 0;
+  std::vector<PressureTrace> traces;  ///< a sound cylinder beside the lowest
+  std::vector<Caution> cautions;      ///< of the test, where the test alone was asked about
   double smallest_leak_mm2 = 0;
 };
 
@@ -173,7 +211,13 @@ struct Flatness {
   std::string decision;       ///< "pass" | "undecided" | "fail" | "" without a limit
   std::string decision_text;
   std::vector<std::string> notes;
-  std::vector<FacePoint> face;
+  std::vector<FacePoint> face;                   ///< of many thousand points the contacts and an even choice of the others
+  LocalFigure local;                             ///< within a window
+  std::vector<NamedPoint> outliers;              ///< points off the plane of their neighbours, and by how much
+  std::vector<NamedPoint> without_each_contact;  ///< minimum zone without the point
+  std::vector<UncertaintyPart> budget;           ///< of an uncertainty that was assumed; empty when it was given
+  std::string to_settle;                         ///< what would settle an undecided one
+  FaceMap map;
 };
 
 /// Everything a job's data allow.
@@ -186,8 +230,12 @@ struct Assessment {
   std::optional<LeakDown> leak_down;
   std::optional<Compression> compression;
   std::vector<Flatness> faces;
-  Problems warnings;  ///< from reading the job and the engine
+  std::optional<AfterSkim> after_skim;  ///< of the cut that the job orders
+  Problems warnings;                    ///< from reading the job and the engine
 };
+
+/// A measured face or an ordered cut: there is something for the machine shop.
+[[nodiscard]] inline bool has_machine_shop_order(const Assessment& all) { return !all.faces.empty() || all.after_skim.has_value(); }
 
 /// A question the mechanic can answer for this engine.
 struct Question {

@@ -252,7 +252,8 @@ class Parser {
   }
 
   void add_papers() {
-    papers_.app = app_.add_subcommand("papers", "write the record and the owner's sheet of a job as printable pages");
+    papers_.app =
+        app_.add_subcommand("papers", "write the record, the owner's sheet and the machine-shop order of a job as printable pages");
     papers_.app->add_option("JOB", papers_.job, "job file, or - for standard input")->required();
     papers_.app->add_option("-o,--output", papers_.folder, "folder for the pages, made when missing")->capture_default_str();
     papers_.app->add_flag("--json", papers_.json, "one JSON object with schema_version");

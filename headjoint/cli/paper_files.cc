@@ -4,6 +4,7 @@
 
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
+#include "headjoint/report/machine_shop_order.h"
 #include "headjoint/report/owner_sheet.h"
 #include "headjoint/report/pictures.h"
 #include "headjoint/report/record.h"
@@ -37,6 +38,8 @@ std::vector<std::string> write_papers(const assess::Assessment& assessment, cons
   Folder papers(folder);
   papers.write("record.html", report::record_html(assessment, {.date = made_at}));
   papers.write("owner.html", report::owner_sheet_html(assessment, {.date = made_at}));
+  if (assess::has_machine_shop_order(assessment))
+    papers.write("machine-shop.html", report::machine_shop_order_html(assessment, {.date = made_at}));
   return papers.written();
 }
 

@@ -11,6 +11,7 @@
 #include "headjoint/jobs/job_file.h"
 #include "headjoint/jobs/new_job.h"
 #include "headjoint/report/joint_plan.h"
+#include "headjoint/report/machine_shop_order.h"
 #include "headjoint/report/owner_sheet.h"
 #include "headjoint/report/pictures.h"
 #include "headjoint/report/record.h"
@@ -80,6 +81,9 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   parts.record_html = [](const assess::Assessment& assessment) { return report::record_html(assessment, {.date = local_time_text()}); };
   parts.owner_sheet_html = [](const assess::Assessment& assessment) {
     return report::owner_sheet_html(assessment, {.date = local_time_text()});
+  };
+  parts.machine_shop_html = [](const assess::Assessment& assessment) {
+    return report::machine_shop_order_html(assessment, {.date = local_time_text()});
   };
   parts.new_job_document = [](const server::NewJob& asked) {
     return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});

@@ -19,6 +19,7 @@ using Anchor = Svg::Anchor;
 constexpr double kNumberSize = 0.8;  // of the letter size
 constexpr Paint kFrame{"jp-deck", paint::kPaper, paint::kInk, 0.8, 0};
 constexpr Paint kFaceBore{"jp-facebore", paint::kPaper, paint::kSoft, 0.5, 1.4};
+constexpr Paint kContour{"jp-contour", "none", paint::kSoft, 0.5, 0};
 constexpr Paint kContact{"jp-contact", "none", paint::kInk, 0.9, 0};
 
 /// Where the face lies on the drawing: the head's own plan, or a bare frame round the points.
@@ -69,11 +70,35 @@ void draw_face_outline(Svg& svg, const FaceSheet& sheet) {
   std::vector<Spot> outline;
   for (const joint::PlanPoint& corner : sheet.head->plan.outline) outline.push_back(sheet.spot(corner.x_mm, corner.y_mm));
   svg.polygon(outline, kFrame);
+}
+
+void draw_face_bores(Svg& svg, const FaceSheet& sheet) {
+  if (!sheet.head) return;
   for (const joint::PlanBore& bore : sheet.head->plan.bores) {
     const Spot at = sheet.spot(bore.centre.x_mm, bore.centre.y_mm);
     const double letter = 0.5 * bore.radius_mm;
     svg.circle(at, bore.radius_mm, kFaceBore);
     svg.text({at.x, at.y + 0.36 * letter}, std::to_string(bore.number), letter, Anchor::kMiddle, "jp-number", false, paint::kSoft);
+  }
+}
+
+/// Bands of height as light areas and the lines between them, each with its height in hundredths of a millimetre.
+void draw_bands(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale, double size) {
+  const auto on_sheet = [&](const std::vector<joint::PlanPoint>& points) {
+    std::vector<Spot> spots;
+    for (const joint::PlanPoint& point : points) spots.push_back(sheet.spot(point.x_mm, point.y_mm));
+    return spots;
+  };
+  for (const assess::MapBand& band : map.bands)
+    for (const auto& patch : band.patches) svg.polygon(on_sheet(patch), band_fill(scale.band((band.low_mm + band.high_mm) / 2)));
+  for (const assess::MapContour& contour : map.contours) {
+    std::vector<Spot> line = on_sheet(contour.line);
+    if (contour.is_closed && !line.empty()) line.push_back(line.front());
+    svg.polyline(line, kContour);
+    if (line.size() > 2) {
+      const Spot at = line[line.size() / 2];
+      svg.text({at.x, at.y + 0.3 * size}, scale.number(contour.level_mm), 0.6 * size, Anchor::kMiddle, "jp-level", false, paint::kSoft);
+    }
   }
 }
 
@@ -202,6 +227,8 @@ std::string face_plan_svg(const joint::Engine& engine, const assess::Flatness& f
   const HeightScale scale(face.face);
   Svg svg(full / 458);
   draw_face_outline(svg, sheet);
+  draw_bands(svg, sheet, face.map, scale, size);
+  draw_face_bores(svg, sheet);
   draw_points(svg, sheet, face, scale, size);
   double y = sheet.height() + 1.8 * size;
   svg.text({sheet.width() / 2, y}, "front at left", 0.9 * size, Anchor::kMiddle, "jp-dimtext", false, paint::kSoft);

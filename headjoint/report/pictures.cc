@@ -1,5 +1,7 @@
 #include "headjoint/report/pictures.h"
 
+#include "headjoint/report/internal/pictures_compression.h"
+#include "headjoint/report/internal/pictures_faces.h"
 #include "headjoint/report/internal/pictures_finding.h"
 
 namespace headjoint::report {

@@ -5,7 +5,10 @@
 
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/markup.h"
+#include "headjoint/report/internal/terminal_cooling.h"
+#include "headjoint/report/internal/terminal_faces.h"
 #include "headjoint/report/internal/terminal_finding.h"
+#include "headjoint/report/internal/terminal_machining.h"
 #include "headjoint/report/internal/terminal_page.h"
 #include "headjoint/report/internal/terminal_readings.h"
 
@@ -42,6 +45,10 @@ class Shower {
     if (all.leak_down) show(page_, *all.leak_down);
     if (!all.faces.empty()) page_.heading("Faces");
     for (const assess::Flatness& face : all.faces) show(page_, face);
+    if (all.after_skim) {
+      page_.heading("After the cut");
+      show(page_, *all.after_skim);
+    }
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);
     close_with_basis(all.version);

@@ -54,6 +54,7 @@ const Scenario kScenarios[] = {
     {"questions", "GET", "/api/v1/jobs/{id}/questions", "", "", 200, "milky_oil", ""},
     {"paper", "GET", "/api/v1/jobs/{id}/paper", "", "", 200, "Content-Type: text/html", "script-src"},
     {"owner's sheet", "GET", "/api/v1/jobs/{id}/owner-sheet", "", "", 200, "owner's sheet", "script-src"},
+    {"machine-shop order", "GET", "/api/v1/jobs/{id}/machine-shop-order", "", "", 200, "machine-shop order", "script-src"},
     {"paper may style itself", "GET", "/api/v1/jobs/{id}/paper", "", "", 200, "style-src 'unsafe-inline'", "style-src 'self'"},
     {"no such calculation under way", "GET", "/api/v1/runs/none", "", "", 404, "no such calculation", ""},
     {"stopping what is not under way", "DELETE", "/api/v1/runs/none", "", "", 404, "no such calculation", ""},

@@ -16,6 +16,11 @@ constexpr Paint kMarks[kBands] = {
     {"jp-band5", paint::kRust, paint::kInk, 0.6, 0},
 };
 
+constexpr Paint kFills[kBands] = {
+    {"jp-fill1", "#a9c6da", "none", 0, 0}, {"jp-fill2", "#d9e6ef", "none", 0, 0}, {"jp-fill3", "#f7f7f4", "none", 0, 0},
+    {"jp-fill4", "#f6e2d8", "none", 0, 0}, {"jp-fill5", "#e6b8a3", "none", 0, 0},
+};
+
 std::vector<Spot> triangle(Spot at, double radius, double up) {
   return {{at.x, at.y - up * radius}, {at.x + 0.95 * radius, at.y + 0.75 * up * radius}, {at.x - 0.95 * radius, at.y + 0.75 * up * radius}};
 }
@@ -46,6 +51,8 @@ std::string HeightScale::band_text(int band) const {
 }
 
 std::string HeightScale::number(double deviation_mm) const { return signed_fixed(deviation_mm * kHundredths, decimals_); }
+
+Paint band_fill(int band) { return kFills[std::clamp(band, 0, kBands - 1)]; }
 
 void draw_marker(Svg& svg, Spot at, double radius, int band) {
   const Paint& mark = kMarks[std::clamp(band, 0, kBands - 1)];

@@ -38,4 +38,7 @@ class HeightScale {
 /// The mark of a band: filled triangle up (high), open triangle up, small circle, open triangle down, filled triangle down (low).
 void draw_marker(Svg& svg, Spot at, double radius, int band);
 
+/// A light area of a band's colour, without an edge.
+[[nodiscard]] Paint band_fill(int band);
+
 }  // namespace headjoint::report

@@ -151,6 +151,49 @@ inline assess::Flatness face() {
   return out;
 }
 
+inline assess::Straightedge straightedge() {
+  assess::Straightedge out;
+  out.source = "lines.csv";
+  out.method = "straightedge and feelers";
+  out.lines = {
+      {"left rail", 430, 0.05, 0.06, "hollow", 0, 0, 0.05, 0.06, "fail", {}},
+      {"a diagonal with a name that is longer than any column", 450, 0.02, HUGE_VAL, "wavy", 0, 0, 0.02, HUGE_VAL, "undecided", {}}};
+  out.worst_line_low_mm = 0.05;
+  out.worst_line_high_mm = HUGE_VAL;
+  out.join_status = "joined";
+  out.flatness_low_mm = 0.05;
+  out.flatness_high_mm = HUGE_VAL;
+  out.not_seen = {"a twist of the whole face"};
+  out.closures = 2;
+  out.largest_closure_mm = 0.012;
+  out.largest_closure_at = "the middle";
+  out.decision = "fail";
+  out.decision_text = "out of limit";
+  out.to_settle = {"a line along the other rail"};
+  return out;
+}
+
+inline assess::Skim skim() {
+  assess::Skim out;
+  out.engine = "an invented engine";
+  out.part = "head";
+  out.face = face();
+  out.least = {"free: the machine may tilt the part", "proved least", 0.064, 0.064, 0.03, 0.02, {"8"}, {"1", "5"}};
+  out.parallel = {"parallel to the cam line", "proved least", 0.070, 0.070, 0.03, 0, {"8"}, {"1"}};
+  out.finish_mm = 0.02;
+  out.total_mm = 0.09;
+  out.passes = 2;
+  out.asked_depth_mm = 0.05;
+  out.islands = {{1200, 0.02, 15, 20, {"1", "2"}}};
+  out.height_mm = 119.9;
+  out.height_left_mm = std::nan("");
+  out.removed_before_mm = out.total_removed_mm = out.may_still_go_mm = std::nan("");
+  out.decision = "not known";
+  out.decision_text = "A cut of 0.090 mm cleans the face.";
+  out.checks = {{"hardness", "a soft head sinks again", "65 HB", "common practice, no source", "70", "good", true}};
+  return out;
+}
+
 inline assess::NextCheck camera() {
   assess::NextCheck check;
   check.check = "camera";
@@ -199,6 +242,59 @@ inline assess::Assessment assessment() {
                    "0.1 bar was taken",
                    Problem::Severity::kWarning}};
   return all;
+}
+
+inline assess::CutLine cut_line(const std::string& name, const std::string& unit, double before, double after, const std::string& verdict) {
+  assess::CutLine line;
+  line.line = name;
+  line.name = name;
+  line.unit = unit;
+  line.before = before;
+  line.after = after;
+  line.band = 0.06;
+  line.verdict = verdict;
+  return line;
+}
+
+/// One line of each verdict.
+inline assess::AfterSkim after_skim() {
+  assess::AfterSkim answer;
+  answer.engine = "Marlow 1.6";
+  answer.head_mm = answer.lowered_mm = 0.15;
+  answer.gasket_before_mm = answer.gasket_after_mm = 1.2;
+  answer.sentence = "Out of limit: squish height.";
+  answer.is_out_of_limit = true;
+  answer.lines = {cut_line("compression_ratio", "", 9.85, 9.98, "ok"), cut_line("head height left", "mm", 120, 119.62, "near_limit"),
+                  cut_line("squish height", "mm", 0.9, 0.75, "out_of_limit"), cut_line("end of compression", "degC", 476, 484, "no_limit")};
+  assess::CutLine& squish = answer.lines[2];
+  squish.least = 0.8;
+  squish.limit_source = "limits.squish_least: workshop manual p. 12";
+  squish.gasket_to_restore_mm = 1.35;
+  squish.gasket_to_suffice_mm = 1.2501;
+  assess::CutLine unknown;
+  unknown.line = unknown.name = "intake valve to piston";
+  unknown.unit = "mm";
+  unknown.verdict = "cannot_say";
+  unknown.missing = {"valves.intake.gap_at_dead_centre", "engine.rod_length"};
+  answer.lines.push_back(unknown);
+  answer.hints = {"Both banks must lose the same."};
+  return answer;
+}
+
+inline assess::ShimAnswer shims() {
+  assess::ShimAnswer answer;
+  answer.name = "Job 0117";
+  answer.sentence = "1 valve cannot be brought inside with these shims: 1 valve gets another shim, 1 shim to buy.";
+  answer.valves = {{"1 intake", 2.45, 0.28, 0.17, 0.23, 0.20, 2.525, 0.205, "buy", true, 2.5, 2.56},
+                   {"1 exhaust", 2.40, 0.90, 0.27, 0.33, 0.30, 2.40, 0.90, "own", false, 2.97, 3.03},
+                   {"2 intake", 2.40, std::nullopt, 0.17, 0.23, 0.20, 2.40, std::nullopt, "own", false, 0, 0}};
+  answer.buy = {{2.525, 1}};
+  answer.left_over = {{2.45, 2}};
+  answer.outside = 1;
+  answer.moved = 1;
+  answer.is_proven = true;
+  answer.notes = {"valve 2 intake was not measured: it keeps its shim"};
+  return answer;
 }
 
 }  // namespace headjoint::report::invented

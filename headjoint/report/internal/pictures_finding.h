@@ -8,6 +8,5 @@ namespace headjoint::report {
 
 [[nodiscard]] std::vector<Picture> draw(const assess::Assessment& all);
 [[nodiscard]] std::vector<Picture> draw(const assess::FindingReply& reply);
-[[nodiscard]] std::vector<Picture> draw(const assess::Flatness& face);
 
 }  // namespace headjoint::report

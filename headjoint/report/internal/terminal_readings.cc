@@ -15,10 +15,10 @@ constexpr int kBarCells = 20;
 
 void show_readings(TerminalPage& page, const ReadingRows& readings) {
   page.strong(readings.verdict);
-  page.paragraph(readings.how);
+  if (!readings.how.empty()) page.paragraph(readings.how);
   std::vector<TerminalPage::Column> columns;
   for (const ReadingColumn& column : readings.columns) columns.push_back({column.short_heading, column.is_number});
-  page.table(columns, readings.rows);
+  if (!readings.rows.empty()) page.table(columns, readings.rows);
   for (const std::string& note : readings.notes) page.paragraph("- " + plain_text(note), 2, 4);
 }
 
@@ -39,20 +39,16 @@ void show(TerminalPage& page, const assess::LeakDownReply& reply) {
   show(page, reply.leak_down);
 }
 
-void show(TerminalPage& page, const assess::Compression& compression) {
+void show(TerminalPage& page, const assess::CrankedEngine& cranked) {
+  if (!cranked.repeats.empty()) show_cautions(page, cranked.cautions);
   page.blank();
-  show_readings(page, compression_rows(compression));
+  show_readings(page, cranked_rows(cranked));
 }
 
-void show(TerminalPage& page, const assess::Flatness& face) {
+void show(TerminalPage& page, const assess::Compression& compression) {
+  if (!compression.cautions.empty()) show_cautions(page, compression.cautions);
   page.blank();
-  const FaceWords words = face_words(face);
-  page.strong(words.verdict);
-  page.paragraph(words.how);
-  std::vector<std::vector<std::string>> rows;
-  for (const FaceFigure& figure : words.figures) rows.push_back({figure.name, figure.value, figure.origin});
-  page.table({{""}, {"mm", true}, {""}}, rows);
-  for (const std::string& note : face.notes) page.paragraph("- " + plain_text(note), 2, 4);
+  show_readings(page, compression_rows(compression));
 }
 
 namespace {

@@ -11,7 +11,7 @@ void show(TerminalPage& page, const assess::LeakDown& leak_down);
 /// With the cautions of doing it.
 void show(TerminalPage& page, const assess::LeakDownReply& reply);
 void show(TerminalPage& page, const assess::Compression& compression);
-void show(TerminalPage& page, const assess::Flatness& face);
+void show(TerminalPage& page, const assess::CrankedEngine& cranked);
 void show(TerminalPage& page, const assess::NetworkReply& network);
 
 }  // namespace headjoint::report
