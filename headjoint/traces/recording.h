@@ -28,6 +28,10 @@ struct ChannelWish {
   std::string full_scale = {};
   /// Kept as the greatest instead of the mean of the samples joined into one, so that short pulses are not lost.
   bool is_pulse = false;
+  /// Words of which one stands in the column's name; such a column goes before others in the same unit.
+  std::vector<std::string> words = {};
+  /// The file may be without it: then only a column of that unit or with one of the words is taken.
+  bool is_optional = false;
 };
 
 /// How a file is to be read.
@@ -45,6 +49,7 @@ struct ReadingWishes {
 
 /// One channel as read.
 struct Channel {
+  std::size_t wish = 0;  ///< index of the wish it answers
   std::string name;
   std::string unit;  ///< of the values; "" when it is not known: only ratios mean something
   Signal signal;     ///< samples joined to the working rate

@@ -42,7 +42,7 @@ class Chooser {
 
   Result<TableColumns> choose() {
     find_time();
-    for (const ChannelWish& wish : wishes_.channels) add_wish(wish);
+    for (std::size_t i = 0; i < wishes_.channels.size(); ++i) add_wish(i);
     if (has_errors(problems_)) return problems_;
     return columns_;
   }
@@ -84,8 +84,10 @@ class Chooser {
 
   [[nodiscard]] bool is_clock_cell(std::size_t column) const { return !rows_.empty() && clock_seconds(rows_.front()[column]).has_value(); }
 
-  void add_wish(const ChannelWish& wish) {
+  void add_wish(std::size_t index) {
+    const ChannelWish& wish = wishes_.channels[index];
     const std::optional<std::size_t> column = wish.column.empty() ? next_free(wish) : find(wish.column);
+    if (!column && wish.is_optional && wish.column.empty()) return;
     if (!column) {
       std::vector<std::string> names;
       for (const HeaderCell& cell : layout_.header) names.push_back(cell.name);
@@ -99,21 +101,30 @@ class Chooser {
       return;
     }
     columns_.wanted.push_back(*column);
+    columns_.wishes.push_back(index);
     columns_.scales.push_back(*scale);
     columns_.names.push_back(layout_.header[*column].name.empty() ? "column " + std::to_string(*column + 1) : layout_.header[*column].name);
   }
 
-  /// The first free column in a unit of the kind wanted, else the first free one.
+  /// A free column whose name holds one of the words, else the first in a unit of the kind wanted, else the first free one.
   [[nodiscard]] std::optional<std::size_t> next_free(const ChannelWish& wish) const {
     const auto wanted = unit_word(wish.unit);
-    std::optional<std::size_t> first;
+    std::optional<std::size_t> first, of_unit, of_name;
     for (std::size_t i = 0; i < layout_.columns; ++i) {
       if (columns_.time == i || is_asked_for(i)) continue;
       const auto unit = unit_word(layout_.header[i].unit);
-      if (wanted && unit && unit->quantity == wanted->quantity) return i;
+      const bool fits = wanted && unit && unit->quantity == wanted->quantity;
+      if (!of_name && (fits || !unit) && names_one_of(wish.words, layout_.header[i].name)) of_name = i;
+      if (!of_unit && fits) of_unit = i;
       if (!first) first = i;
     }
+    if (of_name || of_unit || wish.is_optional) return of_name ? of_name : of_unit;
     return first;
+  }
+
+  static bool names_one_of(const std::vector<std::string>& words, const std::string& name) {
+    const std::string lower = lower_case(name);
+    return std::any_of(words.begin(), words.end(), [&](const std::string& word) { return lower.find(word) != std::string::npos; });
   }
 
   [[nodiscard]] bool is_asked_for(std::size_t column) const {

@@ -14,7 +14,8 @@ struct TableColumns {
   std::optional<std::size_t> time;
   bool is_clock = false;            ///< the time is written as hours, minutes, seconds
   double time_factor = 1;           ///< seconds a unit of the time column
-  std::vector<std::size_t> wanted;  ///< a column for every wish
+  std::vector<std::size_t> wanted;  ///< columns
+  std::vector<std::size_t> wishes;  ///< which wish each answers
   std::vector<ChannelScale> scales;
   std::vector<std::string> names;
 };

@@ -61,7 +61,7 @@ class TableReader {
     recording_.rate_Hz = wishes_.rate_Hz ? *wishes_.rate_Hz : grid_ ? grid_->rate_Hz() : 0;
     if (!(recording_.rate_Hz > 0))
       return {at_line(layout_.data_line, "the times do not rise", "a column of rising times", "--rate \"1000 Hz\"")};
-    for (const ChannelWish& wish : wishes_.channels) collectors_.emplace_back(wishes_, wish.is_pulse, recording_.rate_Hz);
+    for (const std::size_t wish : columns_.wishes) collectors_.emplace_back(wishes_, wishes_.channels[wish].is_pulse, recording_.rate_Hz);
     blocks_.resize(collectors_.size());
     recording_.envelope = Envelope(std::max<std::size_t>(wishes_.most_drawn, 1024));
     recording_.format = layout_.text();
@@ -209,6 +209,7 @@ class TableReader {
   Result<Recording> finish() {
     for (std::size_t i = 0; i < collectors_.size(); ++i) {
       Channel channel = collectors_[i].finish();
+      channel.wish = columns_.wishes[i];
       channel.name = columns_.names[i];
       channel.unit = columns_.scales[i].unit;
       if (!columns_.scales[i].note.empty()) recording_.notes.push_back(channel.name + ": " + columns_.scales[i].note);

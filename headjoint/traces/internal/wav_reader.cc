@@ -88,6 +88,7 @@ class WavReader {
     if (recording_.samples == 0) return wrong("the sound file holds no samples", "at least one second of cranking");
     for (std::size_t i = 0; i < collectors_.size(); ++i) {
       Channel channel = collectors_[i].finish();
+      channel.wish = wished_[i];
       channel.name = "channel " + std::to_string(chosen_[i] + 1);
       channel.unit = scales_[i].unit;
       if (!scales_[i].note.empty()) recording_.notes.push_back(channel.name + ": " + scales_[i].note);
@@ -162,7 +163,9 @@ class WavReader {
                         std::to_string(format_.channels) + (format_.channels == 1 ? " channel" : " channels");
     recording_.rate_Hz = format_.rate;
     std::size_t next = 0;
-    for (const ChannelWish& wish : wishes_.channels) {
+    for (std::size_t w = 0; w < wishes_.channels.size(); ++w) {
+      const ChannelWish& wish = wishes_.channels[w];
+      if (wish.is_optional && wish.column.empty()) continue;
       const auto number = parse_number(wish.column);
       std::size_t index = next;
       if (!wish.column.empty()) {
@@ -175,6 +178,7 @@ class WavReader {
       next = index + 1;
       Result<ChannelScale> scale = sound_scale(wish);
       if (!scale) return scale.problems().front();
+      wished_.push_back(w);
       chosen_.push_back(index);
       scales_.push_back(*scale);
       collectors_.emplace_back(wishes_, wish.is_pulse, static_cast<double>(format_.rate));
@@ -222,7 +226,7 @@ class WavReader {
   const std::string& source_;
   const ReadingWishes& wishes_;
   WavFormat format_;
-  std::vector<std::size_t> chosen_;
+  std::vector<std::size_t> wished_, chosen_;
   std::vector<ChannelScale> scales_;
   std::vector<ChannelCollector> collectors_;
   Recording recording_;
