@@ -73,7 +73,7 @@ void take_engine(const joint::Engine& engine, TraceQuestion& question) {
   question.has_shape = general.bore && general.stroke && general.compression_ratio;
 }
 
-void take_firing_order(const Request& request, OptionReader& options, TraceQuestion& question) {
+void take_firing_order(const Request& request, TraceQuestion& question) {
   const std::string text = request.option("firing-order");
   if (text.empty()) return;
   question.firing_order.clear();
@@ -133,7 +133,7 @@ TraceQuestion trace_question(const Request& request, OptionReader& options) {
     }
   }
   if (const auto cylinders = whole_option(request, options, "cylinders", 1, 16)) question.cylinders = *cylinders;
-  take_firing_order(request, options, question);
+  take_firing_order(request, question);
   question.sync_cylinder = whole_option(request, options, "sync-cylinder", 1, 16).value_or(1);
   if (const auto angle = options.quantity<Angle>("sync-angle")) question.sync_deg = angle->value.degrees();
   if (!has_errors(options.problems())) check_engine(options, question);

@@ -8,6 +8,7 @@
 #include "headjoint/assess/operation.h"
 #include "headjoint/assess/option_reader.h"
 #include "headjoint/traces/cranking_events.h"
+#include "headjoint/traces/recording.h"
 #include "headjoint/traces/starter_model.h"
 
 namespace headjoint::assess {
