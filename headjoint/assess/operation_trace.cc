@@ -25,6 +25,18 @@ TracePlot plot_of(const traces::Recording& recording, double from_s, double to_s
   return plot;
 }
 
+/// Columns swapped: a current where a pressure was asked for, and the like. Volts may stand for current and pressure: only ratios count.
+std::optional<Problem> wrong_quantity(const traces::Recording& recording, const TraceQuestion& question) {
+  const traces::Channel& channel = recording.channels.front();
+  const std::string& wanted = question.channels.front().unit;
+  const bool probe_in_volts = channel.unit == "V" && wanted != "rpm";
+  if (channel.unit.empty() || channel.unit == wanted || probe_in_volts) return std::nullopt;
+  return Problem{{recording.source, 0, 0, {}},
+                 "\"" + channel.name + "\" is in " + channel.unit + ": that is no " + question.kind,
+                 "a channel in " + wanted,
+                 "--column names another one; are two columns swapped?"};
+}
+
 Result<Reply> run_trace(const Request& request) {
   OptionReader options(request);
   const TraceQuestion question = trace_question(request, options);
@@ -41,6 +53,7 @@ Result<Reply> run_trace(const Request& request) {
   wishes.channels = question.channels;
   const auto recording = traces::read_recording(*request.stream, request.source, wishes);
   if (!recording) return recording.problems();
+  if (const auto problem = wrong_quantity(*recording, question)) return *problem;
   Result<TraceReply> result = question.cranking ? compare_by_starter(*recording, question) : look_for_pulses(*recording, question);
   if (!result) return result.problems();
   TraceReply shown = std::move(result).value();
