@@ -10,6 +10,7 @@
 #include "headjoint/report/internal/line_chart.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/svg.h"
+#include "headjoint/report/internal/trace_chart.h"
 
 namespace headjoint::report {
 namespace {
@@ -38,23 +39,43 @@ std::string place_name(const assess::TraceCylinder& one) {
   return one.cylinder > 0 ? "cylinder " + std::to_string(one.cylinder) : "event " + std::to_string(one.place);
 }
 
-/// Upper and lower edge of the trace; events as short curves of one point height are named in the table.
-Picture trace_picture(const assess::TraceReply& reply) {
-  const assess::TracePlot& plot = reply.plot;
-  ChartCurve edge{"", {}, {}}, events{"compressions", {}, {}};
+/// Least and greatest of each column joined to one line.
+TraceChart::Curve edge_of(const assess::TracePlot& plot) {
+  TraceChart::Curve edge{"as recorded", {}, {}};
   for (std::size_t i = 0; i < plot.least.size(); ++i) {
     const double time = plot.from_s + (plot.to_s - plot.from_s) * (static_cast<double>(i) + 0.5) / static_cast<double>(plot.least.size());
     if (!std::isfinite(plot.least[i])) continue;
-    for (const double value : {plot.least[i], plot.most[i]}) edge.x.push_back(time), edge.y.push_back(value);
+    const bool rises = edge.y.empty() || edge.y.back() < plot.least[i];
+    for (const double value : {rises ? plot.least[i] : plot.most[i], rises ? plot.most[i] : plot.least[i]})
+      edge.x.push_back(time), edge.y.push_back(value);
   }
-  edge.name = "least and greatest of each part";
-  const auto [low, high] = range_of({&plot.least, &plot.most});
+  return edge;
+}
+
+/// A tick for every compression that is drawn, weak ones strong, named while there is room.
+std::vector<TraceChart::Mark> compression_marks(const assess::TraceReply& reply) {
+  constexpr std::size_t kMostNamed = 40, kMostMarks = 400;
+  std::vector<TraceChart::Mark> marks;
   for (const assess::TraceEvent& event : reply.events) {
-    if (event.time_s < plot.from_s || event.time_s > plot.to_s) continue;
-    for (const double level : {low, low + 0.04 * (high - low), low}) events.x.push_back(event.time_s), events.y.push_back(level);
+    if (event.time_s < reply.plot.from_s || event.time_s > reply.plot.to_s) continue;
+    const bool weak = reply.relative[static_cast<std::size_t>(event.place - 1)].is_weak;
+    marks.push_back({event.time_s, std::to_string(event.cylinder > 0 ? event.cylinder : event.place), weak});
   }
-  std::vector<ChartCurve> curves{edge};
-  if (!events.x.empty()) curves.push_back(events);
+  if (marks.size() > kMostMarks) return {};
+  if (marks.size() > kMostNamed)
+    for (TraceChart::Mark& mark : marks) mark.text.clear();
+  return marks;
+}
+
+Picture trace_picture(const assess::TraceReply& reply) {
+  const assess::TracePlot& plot = reply.plot;
+  TraceChart chart;
+  chart.curves.push_back(edge_of(plot));
+  chart.marks = compression_marks(reply);
+  chart.marks_name = reply.order.empty() ? "compression, by place in the cycle" : "compression, by cylinder";
+  const auto [low, high] = range_of({&plot.least, &plot.most});
+  chart.x = axis_between("time, s", plot.from_s, plot.to_s);
+  chart.y = axis_between(quantity(reply), low, high);
   HtmlTable table("Compressions found", {{"time, s", true}, {"place", true}, {"rise", true}, {"against its cycle, %", true}});
   constexpr std::size_t kMostRows = 200;
   for (std::size_t i = 0; i < reply.events.size() && i < kMostRows; ++i) {
@@ -63,8 +84,8 @@ Picture trace_picture(const assess::TraceReply& reply) {
   }
   const std::string title = "The trace with its compressions";
   return {"trace", title,
-          line_chart_svg(curves, axis_between("time, s", plot.from_s, plot.to_s), axis_between(quantity(reply), low, high), "trace", title,
-                         "The recorded trace; ticks at its foot mark the compressions found. The table lists them."),
+          trace_chart_svg(chart, "trace", title,
+                          "The recorded trace; ticks at its foot mark the compressions found, weak ones longer. The table lists them."),
           table.html()};
 }
 
@@ -88,22 +109,34 @@ Picture relative_picture(const assess::TraceReply& reply) {
 
 Picture cycle_picture(const assess::TraceReply& reply) {
   const assess::TraceCycle& cycle = reply.average;
-  std::vector<ChartCurve> curves{{"mean", {}, {}}, {"one spread above", {}, {}}, {"one spread below", {}, {}}};
+  TraceChart chart;
+  TraceChart::Curve mean{"mean of all cycles", {}, cycle.mean};
   HtmlTable table("Average cycle", {{"crank angle, deg", true}, {"mean", true}, {"low", true}, {"high", true}});
   const std::size_t count = cycle.mean.size();
   for (std::size_t i = 0; i < count; ++i) {
-    const double angle = 720.0 * static_cast<double>(i) / static_cast<double>(count);
-    const double values[] = {cycle.mean[i], cycle.high[i], cycle.low[i]};
-    for (std::size_t k = 0; k < 3; ++k) curves[k].x.push_back(angle), curves[k].y.push_back(values[k]);
-    if (i % 10 == 0)
-      table.row({fixed(angle, 0), fmt::format("{:.4g}", values[0]), fmt::format("{:.4g}", values[2]), fmt::format("{:.4g}", values[1])});
+    mean.x.push_back(720.0 * static_cast<double>(i) / static_cast<double>(count));
+    if (i % 10 != 0) continue;
+    const auto text = [](double value) { return fmt::format("{:.4g}", value); };
+    table.row({fixed(mean.x.back(), 0), text(cycle.mean[i]), text(cycle.low[i]), text(cycle.high[i])});
   }
+  chart.band_x = mean.x;
+  chart.band_low = cycle.low;
+  chart.band_high = cycle.high;
+  chart.band_name = "one spread to both sides";
+  chart.curves.push_back(std::move(mean));
   const auto [low, high] = range_of({&cycle.low, &cycle.high});
+  chart.x = {"crank angle from the first top, deg", 0, 720, 90};
+  chart.y = axis_between("load on the starter", low, high);
+  for (const assess::TraceCylinder& one : reply.relative) {
+    const double at = 720.0 * (one.place - 1) / static_cast<double>(reply.relative.size());
+    chart.marks.push_back({at, std::to_string(one.cylinder > 0 ? one.cylinder : one.place), one.is_weak});
+  }
+  chart.marks_name = reply.order.empty() ? "place in the cycle" : "cylinder";
   const std::string title = "Average of all cycles with its band";
-  return {"cycle", title,
-          line_chart_svg(curves, {"crank angle from the first top, deg", 0, 720, 90}, axis_between("load on the starter", low, high),
-                         "cycle", title, "Mean of all cycles and one spread to both sides. The table gives every thirtieth degree."),
-          table.html()};
+  return {
+      "cycle", title,
+      trace_chart_svg(chart, "cycle", title, "Mean of all cycles and one spread to both sides. The table gives every thirtieth degree."),
+      table.html()};
 }
 
 /// Pulses round the crank: 720 degrees are one turn of the drawing, outwards is pressure.
@@ -154,24 +187,28 @@ std::vector<Picture> draw(const assess::TraceReply& reply) {
 
 std::vector<Picture> draw(const assess::CoolantLogReply& reply) {
   if (reply.time_s.size() < 2) return {};
-  ChartCurve log{"coolant", reply.time_s, reply.temperature_degC};
+  TraceChart chart;
+  TraceChart::Curve log{"coolant", reply.time_s, reply.temperature_degC};
   for (double& time : log.x) time /= 60;
   const double first = log.x.front(), last = log.x.back();
-  const std::vector<ChartCurve> curves{log,
-                                       {"boils, cap good", {first, last}, {reply.boiling_degC, reply.boiling_degC}},
-                                       {"boils, no cap", {first, last}, {reply.boiling_no_cap_degC, reply.boiling_no_cap_degC}}};
+  chart.curves = {log,
+                  {"boils, cap good", {first, last}, {reply.boiling_degC, reply.boiling_degC}, 3},
+                  {"boils, no cap", {first, last}, {reply.boiling_no_cap_degC, reply.boiling_no_cap_degC}, 1.2}};
   HtmlTable table("Times above the limit", {{"from, min", true}, {"to, min", true}, {"peak, °C", true}, {"dose, K min", true}});
-  for (const assess::LogEpisode& one : reply.episodes)
+  for (const assess::LogEpisode& one : reply.episodes) {
+    chart.shaded.emplace_back(one.from_s / 60, one.to_s / 60);
     table.row({fixed(one.from_s / 60, 1), fixed(one.to_s / 60, 1), fixed(one.peak_degC, 0), fixed(one.dose_K_min, 1)});
+  }
+  chart.shaded_name = "above the limit";
   const auto [low, high] = range_of({&reply.temperature_degC});
+  chart.x = axis_between("time, min", first, last);
+  chart.y = axis_between("°C", low, std::max(high, reply.boiling_degC));
   const std::string title = "The log with its boiling lines";
-  return {
-      {"coolant-log", title,
-       line_chart_svg(
-           curves, axis_between("time, min", first, last), axis_between("°C", low, std::max(high, reply.boiling_degC)), "coolant-log",
-           title,
-           "Coolant temperature; straight lines mark boiling with a good cap and without one. The table lists the times above the limit."),
-       table.html()}};
+  return {{"coolant-log", title,
+           trace_chart_svg(chart, "coolant-log", title,
+                           "Coolant temperature; straight lines mark boiling with a good cap and without one. The table lists the times "
+                           "above the limit."),
+           table.html()}};
 }
 
 }  // namespace headjoint::report
