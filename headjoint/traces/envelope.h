@@ -20,7 +20,7 @@ struct Window {
 /// and two whenever they become more than an eighth of `capacity`: memory stays below 5 bytes times `capacity`, whatever comes.
 class Envelope {
  public:
-  static constexpr std::size_t kUsualCapacity = 12'000'000;
+  static constexpr std::size_t kUsualCapacity = 10'500'000;
 
   /// @param capacity  samples kept one by one; at least 1024
   explicit Envelope(std::size_t capacity = kUsualCapacity);

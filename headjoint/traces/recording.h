@@ -42,7 +42,7 @@ struct ReadingWishes {
   std::string separator;                ///< ";" "," "tab" "space" "|" ; empty = found out
   double working_rate_Hz = 2000;        ///< samples are joined until no more than this many a second are left
   std::size_t most_values = 3'000'000;  ///< values kept a channel; a longer trace is joined further
-  std::size_t most_drawn = 12'000'000;  ///< samples kept one by one for drawing, of the first channel
+  std::size_t most_drawn = 10'500'000;  ///< samples kept one by one for drawing, of the first channel
   /// Told the share read (0 to 1, or -1 when the size is not known); answers false to stop.
   std::function<bool(double share)> progress = [](double) { return true; };
 };
