@@ -24,6 +24,8 @@ const std::vector<Operation>& table() {
       oil_water_operation(),
       white_vapour_operation(),
       boiling_operation(),
+      trace_operation(),
+      coolant_log_operation(),
       flatness_operation(),
       straightedge_operation(),
       skim_operation(),

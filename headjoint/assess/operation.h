@@ -2,6 +2,7 @@
 
 #include <functional>
 #include <map>
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -12,6 +13,8 @@
 #include "headjoint/assess/results_cooling.h"
 #include "headjoint/assess/results_cranking.h"
 #include "headjoint/assess/results_faces.h"
+#include "headjoint/assess/results_traces.h"
+#include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
@@ -32,6 +35,7 @@ struct Request {
   std::multimap<std::string, std::string> options;  ///< long names without dashes
   std::map<std::string, OptionFile> files;          ///< options of kind kFile, by the same names
   joint::ReadBeside read_beside = joint::nothing_beside();
+  std::shared_ptr<ByteSource> stream;               ///< for operations of kind kStream, instead of `input`; read once
   /// Told the share done (0 to 1) by operations that take long; answers false when they are to stop with what they have.
   std::function<bool(double share)> progress = [](double) { return true; };
 
@@ -90,6 +94,8 @@ using Content = std::variant<
     OilWaterReply,
     WhiteVapourReply,
     BoilingReply,
+    TraceReply,
+    CoolantLogReply,
     FlatnessReply,
     Straightedge,
     Skim,
@@ -126,6 +132,7 @@ enum class InputKind {
   kNone,
   kDocument,           ///< a file read as TOML or JSON
   kText,               ///< a file as it is
+  kStream,             ///< a file of any length, read piece by piece and never held whole
   kWord,               ///< the argument itself
   kDocumentOrOptions,  ///< a file, or options alone
 };

@@ -17,6 +17,8 @@ namespace headjoint::assess {
 [[nodiscard]] Operation oil_water_operation();
 [[nodiscard]] Operation white_vapour_operation();
 [[nodiscard]] Operation boiling_operation();
+[[nodiscard]] Operation trace_operation();
+[[nodiscard]] Operation coolant_log_operation();
 [[nodiscard]] Operation flatness_operation();
 [[nodiscard]] Operation after_skim_operation();
 [[nodiscard]] Operation shims_operation();

@@ -11,6 +11,7 @@
 
 #include "headjoint/assess/operation.h"
 #include "headjoint/assess/results_document.h"
+#include "headjoint/base/byte_source.h"
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
@@ -112,6 +113,9 @@ Result<assess::Request> make_request(const Command& command) {
   switch (command.operation->input) {
     case InputKind::kText:
       request.input = Document(read_file(path));
+      break;
+    case InputKind::kStream:
+      request.stream = open_byte_source(path);
       break;
     case InputKind::kWord:
       request.input = Document(path);

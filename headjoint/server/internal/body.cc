@@ -102,7 +102,7 @@ Document operation_input(const assess::Operation& operation, const Document& inp
     refuse({{{source, 0, 0, {}}, "the input is missing", std::string(operation.argument), "put it into \"input\""}});
   }
   if (operation.input == InputKind::kText) return input.is_table() ? Document(write_json(input)) : input;
-  if (operation.input == InputKind::kWord) return input;
+  if (operation.input == InputKind::kWord || operation.input == InputKind::kStream) return input;
   if (input.is_text()) return parsed(input.text(), source);
   return standing_alone(input, "/input", source);
 }
@@ -154,6 +154,10 @@ assess::Request operation_request(const assess::Operation& operation, const Docu
   read_options(operation, member("options"), request, problems);
   if (!problems.empty()) refuse(std::move(problems));
   request.input = operation_input(operation, member("input"), request.source);
+  if (operation.input == InputKind::kStream) {
+    if (!request.input.is_text()) refuse({{request.input.place(), "the input is " + request.input.kind_text(), "the text of a table", {}}});
+    request.stream = byte_source_of(request.input.text());
+  }
   return request;
 }
 

@@ -1,0 +1,11 @@
+#pragma once
+
+#include "headjoint/assess/operation.h"
+#include "headjoint/base/document.h"
+
+namespace headjoint::assess {
+
+[[nodiscard]] Document to_document(const TraceReply& reply);
+[[nodiscard]] Document to_document(const CoolantLogReply& reply);
+
+}  // namespace headjoint::assess
