@@ -3,11 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
+#include "headjoint/assess/class_readings.h"
 #include "headjoint/assess/face_reading.h"
 #include "headjoint/assess/readings.h"
 #include "headjoint/base/table_reader.h"
 #include "headjoint/base/text.h"
+#include "headjoint/jobs/job_file.h"
 #include "headjoint/joint/places.h"
 
 namespace headjoint::assess {
@@ -80,28 +83,70 @@ class Gathering {
 
   void add_readings() {
     const leakage::Ambient ambient = ambient_of(job_.history);
-    for (const auto test : {jobs::ReadingTest::kCompression, jobs::ReadingTest::kLeakDown}) {
+    for (const jobs::ReadingTest test : jobs::reading_tests()) {
       const jobs::Reading* last = jobs::last_reading(job_, test);
       for (const jobs::Reading& reading : job_.readings) {
-        if (reading.test != test || &reading == last) continue;
-        const std::string name = test == jobs::ReadingTest::kCompression ? "compression" : "leak-down";
-        evidence_.not_counted.push_back(name + ": " + (reading.counts() ? "an earlier reading; the last one counts" : reading.void_reason));
+        if (reading.test != test || &reading == last || is_of_another_head(reading, last)) continue;
+        evidence_.not_counted.push_back(spoken_name(test) + ": " +
+                                        (reading.counts() ? "an earlier reading; the last one counts" : reading.void_reason));
       }
       if (last == nullptr) continue;
       if (test == jobs::ReadingTest::kCompression)
-        add(judge_compression(*last, job_, ambient), evidence_.compression);
+        add(judge_compression(*last, job_, ambient), evidence_.compression, last->engine);
+      else if (test == jobs::ReadingTest::kLeakDown)
+        add(judge_leak_down(*last, ambient, details_of(job_)), evidence_.leak_down, last->engine);
+      else if (test == jobs::ReadingTest::kReleaseTorque)
+        add_release_torques();
       else
-        add(judge_leak_down(*last, ambient), evidence_.leak_down);
+        add_class_reading(*last);
+    }
+  }
+
+  static std::string spoken_name(jobs::ReadingTest test) {
+    std::string name(jobs::name_of(test));
+    std::replace(name.begin(), name.end(), '_', test == jobs::ReadingTest::kLeakDown ? '-' : ' ');
+    return name;
+  }
+
+  static bool is_of_another_head(const jobs::Reading& reading, const jobs::Reading* last) {
+    return last != nullptr && reading.test == jobs::ReadingTest::kReleaseTorque && reading.counts() &&
+           reading.head.value_or(1) != last->head.value_or(1);
+  }
+
+  /// The last of each head.
+  void add_release_torques() {
+    if (!job_.head_off) {
+      evidence_.not_counted.push_back("loosening torques: only with the head off (head_off = true)");
+      return;
+    }
+    std::set<int> done;
+    for (auto reading = job_.readings.rbegin(); reading != job_.readings.rend(); ++reading)
+      if (reading->test == jobs::ReadingTest::kReleaseTorque && reading->counts() && done.insert(reading->head.value_or(1)).second)
+        add_class_reading(*reading);
+  }
+
+  /// A reading and a sign of the same finding are one look: the reading says more.
+  void add_class_reading(const jobs::Reading& reading) {
+    for (diagnosis::Observation& observation : class_observations(reading, network_)) {
+      std::erase_if(evidence_.observations, [&](const diagnosis::Observation& sign) {
+        if (sign.finding != observation.finding || sign.place != observation.place) return false;
+        evidence_.not_counted.push_back(sign.label + ": the reading of the same test counts");
+        return true;
+      });
+      evidence_.observations.push_back(std::move(observation));
     }
   }
 
   template <class Shown>
-  void add(const Result<ReadTest<Shown>>& read, std::optional<Shown>& shown) {
+  void add(const Result<ReadTest<Shown>>& read, std::optional<Shown>& shown, const std::string& engine) {
     problems_.insert(problems_.end(), read.problems().begin(), read.problems().end());
     if (!read) return;
     shown = read->shown;
-    for (const diagnosis::Observation& observation : read->observations)
-      if (network_.find(observation.finding, observation.place) >= 0) evidence_.observations.push_back(observation);
+    for (diagnosis::Observation observation : read->observations) {
+      if (network_.find(observation.finding, observation.place) < 0) continue;
+      if (observation.over_measured) observation.likelihood = with_shut_leaks(std::move(observation.likelihood), engine);
+      evidence_.observations.push_back(std::move(observation));
+    }
     evidence_.not_counted.insert(evidence_.not_counted.end(), read->not_counted.begin(), read->not_counted.end());
   }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <map>
 #include <span>
 #include <string>
@@ -8,18 +9,31 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_cooling.h"
+#include "headjoint/assess/results_cranking.h"
+#include "headjoint/assess/results_faces.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
 
 namespace headjoint::assess {
 
+/// A file that an option names, read by the door.
+struct OptionFile {
+  std::string text;
+  std::string source;  ///< name for places in messages
+  joint::ReadBeside read_beside = joint::nothing_beside();
+};
+
 /// What an operation is given, whoever asks.
 struct Request {
   Document input;                                   ///< a job, an engine, a network; a text node for CSV and for `check`
   std::string source;                               ///< name for places in messages
   std::multimap<std::string, std::string> options;  ///< long names without dashes
+  std::map<std::string, OptionFile> files;          ///< options of kind kFile, by the same names
   joint::ReadBeside read_beside = joint::nothing_beside();
+  /// Told the share done (0 to 1) by operations that take long; answers false when they are to stop with what they have.
+  std::function<bool(double share)> progress = [](double) { return true; };
 
   /// The option's value, or `otherwise` when it was not given. Given several times, the values make one list.
   [[nodiscard]] std::string option(const std::string& name, const std::string& otherwise = {}) const;
@@ -39,7 +53,7 @@ struct NetworkReply {
   std::vector<Node> posteriors;
 };
 struct CheckReply {
-  std::string kind;  ///< "engine" | "job" | "points" | "network"
+  std::string kind;  ///< "engine" | "job" | "points" | "network" | "shim file"
   Problems problems;
 };
 struct NewReply {
@@ -47,6 +61,11 @@ struct NewReply {
 };
 struct QuestionsReply {
   std::vector<Question> questions;
+};
+/// A face alone, with the engine that it belongs to when it was named.
+struct FlatnessReply {
+  Flatness flatness;
+  joint::Engine engine;
 };
 /// Which parts of an Assessment an operation shows.
 struct FindingReply {
@@ -56,8 +75,30 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-using Content = std::variant<Assessment, FindingReply, NextCheckReply, Flatness, LeakDownReply, Compression, NetworkReply, CheckReply,
-                             NewReply, QuestionsReply>;
+// clang-format off
+using Content = std::variant<
+    Assessment,
+    FindingReply,
+    NextCheckReply,
+    QuestionsReply,
+    Compression,
+    CrankedEngine,
+    LeakDownReply,
+    PressureHoldReply,
+    ColdRiseReply,
+    GasTestReply,
+    OilWaterReply,
+    WhiteVapourReply,
+    BoilingReply,
+    FlatnessReply,
+    Straightedge,
+    Skim,
+    AfterSkim,
+    ShimAnswer,
+    NetworkReply,
+    CheckReply,
+    NewReply>;
+// clang-format on
 
 /// What an operation answers.
 struct Reply {
@@ -67,10 +108,17 @@ struct Reply {
   Problems warnings;
 };
 
+enum class OptionKind {
+  kText,
+  kList,  ///< may be given several times
+  kFile,  ///< the door reads the file; over HTTP the value is its text
+};
+
 struct OptionSpec {
   std::string_view name;
   std::string_view value;  ///< hint: "PRESSURE"
   std::string_view help;
+  OptionKind kind = OptionKind::kText;
 };
 
 /// How the door turns what the user gave into Request::input.
@@ -87,9 +135,11 @@ struct Operation {
   std::string_view summary;
   std::string_view argument;  ///< "JOB", "FILE", "NETWORK" or ""
   InputKind input = InputKind::kNone;
-  std::vector<OptionSpec> options;
+  std::vector<OptionSpec> options = {};
   std::string_view keys;  ///< fixed output keys, for the reference page
   Result<Reply> (*run)(const Request&) = nullptr;
+  std::string_view second_argument = {};  ///< the option of kind kFile that a second file may be given for: "engine"
+  bool takes_long = false;                ///< may run for more than a second: tells its progress and can be stopped
 };
 
 /// "0.1.0"

@@ -1,3 +1,4 @@
+#include "headjoint/assess/after_skim.h"
 #include "headjoint/assess/engine_layout.h"
 #include "headjoint/assess/evidence.h"
 #include "headjoint/assess/finding.h"
@@ -39,13 +40,28 @@ Result<Assessment> assess(const jobs::Job& job, Problems warnings) {
     NextSteps steps = next_steps(network, evidence.observations, job.head_off);
     assessment.next_checks = std::move(steps.checks);
     assessment.options = std::move(steps.options);
+    assessment.packs = std::move(steps.packs);
+    assessment.stop = std::move(steps.stop);
+    assessment.finding.flips = flips_of(assessment.finding, steps.joint_turns_at);
   }
   assessment.leak_down = std::move(evidence.leak_down);
   assessment.compression = std::move(evidence.compression);
   assessment.faces = std::move(evidence.faces);
   assessment.warnings = std::move(warnings);
+  if (const auto cut = ordered_cut(job)) {
+    const auto judged = judge_cut(job.engine, *cut);
+    if (judged) assessment.after_skim = *judged;
+  }
   assessment.warnings.insert(assessment.warnings.end(), evidence.warnings.begin(), evidence.warnings.end());
   return assessment;
+}
+
+namespace {
+
+void add_line(Assessment& assessment) {
+  const diagnosis::InstanceNetwork network = network_of(assessment.job.engine, assessment.job.history);
+  if (const auto evidence = gather_evidence(assessment.job, network))
+    assessment.finding.line = verdict_line(network, evidence->observations);
 }
 
 Result<Reply> run_assess(const Request& request) {
@@ -55,17 +71,57 @@ Result<Reply> run_assess(const Request& request) {
 }
 
 Result<Reply> run_finding(const Request& request) {
-  const auto assessment = assessment_of(request);
-  if (!assessment) return assessment.problems();
-  return reply_with(to_document(assessment->finding), *assessment, FindingReply{*assessment});
+  auto read = assessment_of(request);
+  if (!read) return read.problems();
+  Assessment assessment = std::move(read).value();
+  add_line(assessment);
+  return reply_with(to_document(assessment.finding), assessment, FindingReply{assessment});
 }
 
 Result<Reply> run_next_check(const Request& request) {
   const auto assessment = assessment_of(request);
   if (!assessment) return assessment.problems();
   Document document;
-  document.set("next_checks", list_document(assessment->next_checks)).set("basis", kBasis);
+  document.set("next_checks", list_document(assessment->next_checks)).set("packs", list_document(assessment->packs));
+  document.set("stop", assessment->stop).set("basis", kBasis);
   return reply_with(std::move(document), *assessment, NextCheckReply{*assessment});
+}
+
+}  // namespace
+
+Operation assess_operation() {
+  return {
+      .name = "assess",
+      .summary = "everything a job's data allow: finding, next checks, readings, faces",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys = "finding, next_checks[], options[], leak_down, compression, faces[], papers[]",
+      .run = run_assess,
+  };
+}
+
+Operation finding_operation() {
+  return {
+      .name = "finding",
+      .summary = "which seal has probably failed, where and how sure, beside every rival cause",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys =
+          "log_evidence, joint_failed, paths[]{path, where, probability}, causes[], rivals[]{cause, probability}, for_and_against[]{sign, "
+          "weight}, conflicts[], explanation[], flips[], line[]{entry, joint_failed}",
+      .run = run_finding,
+  };
+}
+
+Operation next_check_operation() {
+  return {
+      .name = "next-check",
+      .summary = "what to check next, ranked by what it is expected to save",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys = "next_checks[]{check, where, net_value, cost, minutes, why, outcomes[], cautions[]}, packs[], stop",
+      .run = run_next_check,
+  };
 }
 
 }  // namespace headjoint::assess

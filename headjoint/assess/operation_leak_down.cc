@@ -1,5 +1,6 @@
 #include "headjoint/assess/operation_table.h"
 #include "headjoint/assess/option_reader.h"
+#include "headjoint/assess/placed_option.h"
 #include "headjoint/assess/readings.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/base/text.h"
@@ -43,6 +44,51 @@ joint::OptionalFigure<T> figure_of(const std::optional<Typed<T>>& typed) {
   return figure;
 }
 
+std::optional<leakage::Outlet> outlet_of(std::string_view word) {
+  using leakage::Outlet;
+  constexpr std::pair<std::string_view, Outlet> kWords[] = {
+      {"intake", Outlet::kIntake},   {"exhaust", Outlet::kExhaust},         {"valve", Outlet::kValve},    {"oil", Outlet::kOilFiller},
+      {"coolant", Outlet::kCoolant}, {"neighbour", Outlet::kNeighbourPlug}, {"outside", Outlet::kOutside}};
+  for (const auto& [known, outlet] : kWords)
+    if (word == known) return outlet;
+  return std::nullopt;
+}
+
+std::optional<leakage::AirHeard> heard_of(std::string_view word) {
+  using leakage::AirHeard;
+  constexpr std::pair<std::string_view, AirHeard> kWords[] = {
+      {"none", AirHeard::kNone}, {"faint", AirHeard::kFaint}, {"clear", AirHeard::kClear}, {"strong", AirHeard::kStrong}};
+  for (const auto& [known, heard] : kWords)
+    if (word == known) return heard;
+  return std::nullopt;
+}
+
+/// --outlet 2="coolant strong", 2="oil 12 L/min"
+std::vector<CylinderOutlet> outlets_of(const Request& request, std::size_t cylinders, OptionReader& options) {
+  constexpr const char* kAllowed =
+      "2=\"coolant strong\" or 2=\"oil 12 L/min\": intake, exhaust, valve, oil, coolant, neighbour or outside, then none, faint, "
+      "clear, strong or a flow";
+  std::vector<CylinderOutlet> outlets;
+  for (const PlacedValue& placed : placed_values(request, "outlet")) {
+    const std::vector<std::size_t> cylinder = cylinders_of_place(placed.place, cylinders);
+    const std::string text = lower_case(placed.value);
+    const std::size_t blank = text.find(' ');
+    const auto outlet = outlet_of(std::string_view(text).substr(0, blank));
+    if (cylinder.size() != 1 || !outlet || blank == std::string::npos) {
+      options.refuse("--outlet", "is \"" + (placed.place.empty() ? "" : placed.place + "=") + placed.value + "\"", kAllowed);
+      continue;
+    }
+    CylinderOutlet found{cylinder.front(), {*outlet, std::nullopt, heard_of(trimmed(std::string_view(text).substr(blank)))}};
+    if (!found.reading.heard) {
+      const auto flow = parse<VolumeFlow>(trimmed(std::string_view(placed.value).substr(blank)));
+      if (flow) found.reading.flow = *flow;
+      if (!flow) options.refuse("--outlet", "is \"" + placed.value + "\"", kAllowed);
+    }
+    outlets.push_back(found);
+  }
+  return outlets;
+}
+
 struct Asked {
   jobs::Reading reading;
   leakage::Ambient ambient;
@@ -83,6 +129,7 @@ Result<Asked> asked_by_options(const Request& request) {
   if (request.option("reading").empty()) options.refuse("--reading", "the readings are missing", "--reading 60,75,74,73");
   const std::string unit = asked.reading.supply ? split_number_and_unit(asked.reading.supply->text).unit : "psi";
   asked.reading.values = values_of(request.option("reading"), unit, options);
+  asked.details.outlets = outlets_of(request, asked.reading.values.size(), options);
   if (has_errors(options.problems())) return options.problems();
   return asked;
 }
@@ -101,10 +148,8 @@ Result<Asked> asked_by_job(const Request& request) {
                    "the job has no leak-down that counts",
                    {},
                    "add [[reading]] with test = \"leak_down\", or give --supply and --reading"};
-  return Asked{*last, ambient_of(job->history), {}, job.problems()};
+  return Asked{*last, ambient_of(job->history), details_of(*job), job.problems()};
 }
-
-}  // namespace
 
 Result<Reply> run_leak_down(const Request& request) {
   const auto asked = request.input.is_null() ? asked_by_options(request) : asked_by_job(request);
@@ -123,6 +168,33 @@ Result<Reply> run_leak_down(const Request& request) {
   reply.warnings = asked->warnings;
   reply.content = LeakDownReply{read->shown};
   return reply;
+}
+
+}  // namespace
+
+Operation leak_down_operation() {
+  return {
+      .name = "leak-down",
+      .summary = "leak-down readings as leak areas with their bands",
+      .argument = "JOB",
+      .input = InputKind::kDocumentOrOptions,
+      .options = {{"supply", "PRESSURE", "regulator pressure, gauge: \"80 psi\""},
+                  {"reading", "LIST",
+                   "cylinder side, gauge, one per cylinder: 60,75,74 in the supply's unit, or \"60 psi\" ...; - = not taken",
+                   OptionKind::kList},
+                  {"orifice", "LENGTH", "bore of the tester's orifice: \"0.040 in\""},
+                  {"discharge", "NUMBER", "discharge coefficient of that orifice, 0.5 to 1; 0.8 when not given"},
+                  {"area", "AREA", "calibrated effective area of the orifice instead of its bore: \"0.65 mm2\""},
+                  {"resolution", "PRESSURE", "smallest step read off the gauge; 1 psi when not given"},
+                  {"ambient", "PRESSURE", "air pressure of the day, absolute: \"1013 mbar\""},
+                  {"outlet", "AIR", "where air of one cylinder comes out, by ear or flow meter: 2=\"coolant strong\", 2=\"oil 12 L/min\"",
+                   OptionKind::kList}},
+      .keys =
+          "cylinders[]{cylinder, ratio, leak_area_mm2, low_mm2, high_mm2, flow_L_per_min}, outlets[]{cylinder, outlet, share, "
+          "leak_area_mm2, low_mm2, high_mm2}, "
+          "piston_force_kN, crank_torque_Nm",
+      .run = run_leak_down,
+  };
 }
 
 }  // namespace headjoint::assess

@@ -14,8 +14,6 @@ std::string evidence_text(const diagnosis::Network& network, const diagnosis::No
   return node.name;
 }
 
-}  // namespace
-
 Result<Reply> run_network(const Request& request) {
   const auto network = diagnosis::read_network(request.input);
   if (!network) return network.problems();
@@ -39,6 +37,20 @@ Result<Reply> run_network(const Request& request) {
   reply.answer_is_no = posterior.status != diagnosis::Status::kDone;
   reply.content = std::move(content);
   return reply;
+}
+
+}  // namespace
+
+Operation network_operation() {
+  return {
+      .name = "network",
+      .summary = "exact inference on any discrete network",
+      .argument = "NETWORK",
+      .input = InputKind::kDocument,
+      .options = {{"evidence", "LIST", "what is known: A=yes,D=no", OptionKind::kList}},
+      .keys = "log_evidence, posteriors{node{state: p}}",
+      .run = run_network,
+  };
 }
 
 }  // namespace headjoint::assess

@@ -37,6 +37,8 @@ std::vector<Question> questions_of(const diagnosis::InstanceNetwork& network) {
 
 std::vector<Question> questions(const joint::Engine& engine) { return questions_of(network_of(engine, {})); }
 
+namespace {
+
 Result<Reply> run_questions(const Request& request) {
   const auto job = jobs::read_job(request.input, request.read_beside);
   if (!job) return job.problems();
@@ -47,6 +49,19 @@ Result<Reply> run_questions(const Request& request) {
   reply.warnings = job.problems();
   reply.content = std::move(content);
   return reply;
+}
+
+}  // namespace
+
+Operation questions_operation() {
+  return {
+      .name = "questions",
+      .summary = "what can be looked at, asked and tried on this engine, with cautions",
+      .argument = "JOB",
+      .input = InputKind::kDocument,
+      .keys = "questions[]{name, question, kind, scope, places[], states[], cautions[]}",
+      .run = run_questions,
+  };
 }
 
 }  // namespace headjoint::assess

@@ -2,18 +2,28 @@
 
 #include "headjoint/assess/operation.h"
 
-/// The functions behind the operation table; one file each.
+/// The rows of the operation table; each is declared in the file that holds its function.
 namespace headjoint::assess {
 
-Result<Reply> run_assess(const Request& request);
-Result<Reply> run_finding(const Request& request);
-Result<Reply> run_next_check(const Request& request);
-Result<Reply> run_questions(const Request& request);
-Result<Reply> run_network(const Request& request);
-Result<Reply> run_leak_down(const Request& request);
-Result<Reply> run_compression(const Request& request);
-Result<Reply> run_flatness(const Request& request);
-Result<Reply> run_check(const Request& request);
-Result<Reply> run_new(const Request& request);
+[[nodiscard]] Operation assess_operation();
+[[nodiscard]] Operation finding_operation();
+[[nodiscard]] Operation next_check_operation();
+[[nodiscard]] Operation questions_operation();
+[[nodiscard]] Operation compression_operation();
+[[nodiscard]] Operation leak_down_operation();
+[[nodiscard]] Operation pressure_hold_operation();
+[[nodiscard]] Operation cold_rise_operation();
+[[nodiscard]] Operation gas_test_operation();
+[[nodiscard]] Operation oil_water_operation();
+[[nodiscard]] Operation white_vapour_operation();
+[[nodiscard]] Operation boiling_operation();
+[[nodiscard]] Operation flatness_operation();
+[[nodiscard]] Operation after_skim_operation();
+[[nodiscard]] Operation shims_operation();
+[[nodiscard]] Operation straightedge_operation();
+[[nodiscard]] Operation skim_operation();
+[[nodiscard]] Operation network_operation();
+[[nodiscard]] Operation check_operation();
+[[nodiscard]] Operation new_operation();
 
 }  // namespace headjoint::assess

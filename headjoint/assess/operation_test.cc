@@ -207,6 +207,37 @@ TEST(NextCheck, NeverOffersWhatIsKnownAndAlwaysNamesItsCost) {
   }
 }
 
+TEST(Finding, AReadingAndASignOfOneTestCountOnce) {
+  const std::string reading = "[[reading]]\ntest = \"pressure_hold\"\nstart = \"1.0 bar\"\nend = \"0.4 bar\"\nduration = \"10 min\"\n";
+  const Finding both = finding_after("[signs]\npressure_hold = \"seen\"\n" + reading);
+  const Finding alone = finding_after(reading);
+  EXPECT_NEAR(both.joint_failed.value, alone.joint_failed.value, 1e-12);
+  ASSERT_EQ(both.not_counted.size(), 1U);
+  EXPECT_THAT(both.not_counted.front(), HasSubstr("the reading of the same test counts"));
+}
+
+TEST(Finding, TheSameReadingTwiceIsOneReading) {
+  const std::string reading = "[[reading]]\ntest = \"water_in_oil\"\nwater = \"0.5 %\"\n";
+  const Finding once = finding_after(reading);
+  const Finding twice = finding_after(reading + reading);
+  EXPECT_NEAR(once.joint_failed.value, twice.joint_failed.value, 1e-12);
+  EXPECT_THAT(twice.not_counted.front(), HasSubstr("earlier reading"));
+}
+
+TEST(Finding, ContradictorySignsAreAnsweredAndNamed) {
+  const Finding finding = finding_after(
+      "[signs]\nbubbles = \"absent\"\nhose_hard_early = \"absent\"\ncold_rise = \"absent\"\ngas_reading = \"absent\"\n"
+      "colour_test = \"full\"\npressure_overnight = \"absent\"\n");
+  EXPECT_EQ(finding.status, "done");
+  ASSERT_FALSE(finding.conflicts.empty());
+  EXPECT_EQ(finding.conflicts.front().sign, "colour_test");
+}
+
+TEST(Finding, NothingLookedAtIsSaidAndTheBestFirstChecksAreShown) {
+  const Finding finding = finding_after("");
+  EXPECT_THAT(finding.sentence, HasSubstr("Nothing has been looked at yet"));
+}
+
 TEST(Questions, FitTheEngine) {
   const auto names = [](const std::string& engine) {
     const auto reply = run("questions", toml("format = 1\n[engine]\nformat = 1\nname = \"x\"\n[engine.engine]\n" + engine));

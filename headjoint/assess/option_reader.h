@@ -52,6 +52,8 @@ class OptionReader {
   static constexpr T zero() {
     if constexpr (requires { T::from_si(0.0); })
       return T::from_si(0);
+    else if constexpr (requires { T::from_rpm(0.0); })
+      return T::from_rpm(0);
     else
       return T::from_pascal(0);
   }

@@ -8,10 +8,11 @@
 #include <set>
 #include <utility>
 
+#include "headjoint/assess/internal/reading_words.h"
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/base/error.h"
+#include "headjoint/base/text.h"
 #include "headjoint/joint/places.h"
-#include "headjoint/leakage/compression.h"
 #include "headjoint/leakage/leak_down.h"
 #include "headjoint/leakage/leak_size.h"
 #include "headjoint/leakage/sensitivity.h"
@@ -22,44 +23,12 @@ namespace {
 
 using leakage::LeakArea;
 
-constexpr double kSquareMillimetre = 1e-6;
 constexpr double kPsi = 6894.757293168;
 constexpr const char* kAssumedOrifice = "0.040 in";
 constexpr double kAssumedSupplyPsi = 80;
 /// Loss of sound rings and valves when the engine's own level is not known. Common practice, no source.
 constexpr double kTypicalHealthyLoss = 0.06;
-
-double mm2(Area area) { return area.si() / kSquareMillimetre; }
-
-/// Upper limit of the band; not a number where the test sets none.
-double high_mm2(const LeakArea& leak) { return leak.high ? mm2(*leak.high) : std::numeric_limits<double>::quiet_NaN(); }
-
-std::string status_text(LeakArea::Status status) {
-  switch (status) {
-    case LeakArea::Status::kNotRun:
-      return "not judged";
-    case LeakArea::Status::kMeasured:
-      return "measured";
-    case LeakArea::Status::kBelowLimit:
-      return "no leak shown";
-    case LeakArea::Status::kTooLargeToMeasure:
-      return "too large to measure";
-  }
-  return {};
-}
-
-std::vector<double> states_of(const leakage::LeakSizeLikelihood& likelihood) {
-  return {likelihood.none, likelihood.small, likelihood.large};
-}
-
-/// A fault of one reading as a problem at its place.
-Problem problem_at(const Place& place, const std::string& what) {
-  return {place, what, {}, "correct the reading, or mark it void with the reason"};
-}
-
-std::string cylinder_name(std::size_t index) { return std::to_string(index + 1); }
-
-// ---- leak-down ----
+constexpr double kAllOfIt = 0.999;  // share above which the rings' assumed air says nothing about the outlets
 
 struct LeakDownSetting {
   leakage::LeakDownTest test;
@@ -130,11 +99,6 @@ LeakDownCylinder leak_down_cylinder(const leakage::LeakDownTest& test, GaugePres
   return cylinder;
 }
 
-std::vector<Caution> cautions_of_check(std::string_view finding) {
-  const int row = head_joint_pattern().finding(finding);
-  return row < 0 ? std::vector<Caution>{} : cautions_of(head_joint_pattern().findings[static_cast<std::size_t>(row)].cautions);
-}
-
 /// Smallest leak that shows beyond a sound cylinder's own loss; 0 when the gauge step swallows everything.
 double smallest_by_leak_down(const leakage::LeakDownTest& test, double healthy_loss) {
   const auto sound = GaugePressure::from_pascal((1 - healthy_loss) * test.supply.pascal());
@@ -142,133 +106,79 @@ double smallest_by_leak_down(const leakage::LeakDownTest& test, double healthy_l
   return mm2(leakage::smallest_leak_by_leak_down(test, sound));
 }
 
-// ---- compression ----
-
-/// Cranking conditions, when the engine file has what they need.
-std::optional<leakage::Cranking> cranking_of(const joint::Engine& engine) {
-  const joint::General& general = engine.general;
-  if (!general.bore || !general.stroke) return std::nullopt;
-  constexpr double kQuarterPi = 0.78539816339744830962;
-  leakage::Cranking cranking;
-  cranking.displacement = kQuarterPi * (general.bore->value * general.bore->value * general.stroke->value);
-  if (general.cranking_speed) cranking.speed = general.cranking_speed->value;
-  return cranking;
-}
-
-std::string verdict_text(leakage::Verdict verdict) {
-  switch (verdict) {
-    case leakage::Verdict::kNotJudged:
-      return "not judged";
-    case leakage::Verdict::kPass:
-      return "kept";
-    case leakage::Verdict::kBorderline:
-      return "borderline";
-    case leakage::Verdict::kFail:
-      return "broken";
+/// The push of the test air on piston and crank, for an engine of known bore and stroke.
+void add_crank_push(const TesterDetails& details, GaugePressure supply, LeakDown& shown) {
+  if (!details.engine || !details.engine->general.bore || !details.engine->general.stroke) {
+    shown.notes.push_back(
+        "The air turns the crank: 80 psi on an 80 mm bore push with 2.8 kN, 25 Nm at the crank 10 deg past top dead centre.");
+    return;
   }
-  return {};
+  const joint::General& general = details.engine->general;
+  constexpr double kUsualRodOverStroke = 1.75;  // common practice, no source
+  const Length rod = general.rod_length ? general.rod_length->value : kUsualRodOverStroke * general.stroke->value;
+  const leakage::CrankPush push = leakage::crank_push(supply, general.bore->value, general.stroke->value, rod, Angle::from_degrees(10));
+  shown.piston_force_kN = push.piston_force.si() / 1e3;
+  shown.crank_torque_Nm = push.crank_torque.si();
+  shown.notes.push_back(fmt::format(
+      "The air turns the crank: {:.2f} bar push this piston with {:.1f} kN, {:.0f} Nm at the crank 10 deg past top dead centre.",
+      supply.bar(), shown.piston_force_kN, shown.crank_torque_Nm));
 }
 
-std::string rule_text(const leakage::RuleResult& rule) {
-  switch (rule.rule) {
-    case leakage::CompressionRule::kLowestToHighest:
-      return fmt::format("Lowest is {:.0f} % of highest; at least {:.0f} %: {} ({}).", 100 * rule.value, 100 * rule.limit,
-                         verdict_text(rule.verdict), rule.source);
-    case leakage::CompressionRule::kSpread:
-      return fmt::format("Spread {:.0f} % of the highest; at most {:.0f} %: {} ({}).", 100 * rule.value, 100 * rule.limit,
-                         verdict_text(rule.verdict), rule.source);
-    case leakage::CompressionRule::kAdjacentPair:
-      break;
+/// Shares the reading of one cylinder out over the outlets that were looked at.
+void add_outlets(const leakage::LeakDownTest& test, const TesterDetails& details, std::size_t index, GaugePressure pressure,
+                 LeakDown& shown) {
+  std::vector<leakage::OutletReading> outlets;
+  for (const CylinderOutlet& outlet : details.outlets)
+    if (outlet.cylinder == index) outlets.push_back(outlet.reading);
+  if (outlets.empty() || !(pressure.pascal() > 0)) return;
+  const leakage::OutletSplit split = leakage::split_by_outlet(test, leakage::leak_area_from_leak_down(test, pressure), pressure, outlets);
+  for (const leakage::OutletLeak& outlet : split.outlets) {
+    if (!(outlet.leak.area.si() > 0) || (outlet.is_assumed && outlet.share > kAllOfIt)) continue;
+    shown.outlets.push_back({static_cast<int>(index) + 1, leakage::outlet_name(outlet.outlet),
+                             outlet.is_metered   ? "by flow meter"
+                             : outlet.is_assumed ? "as sound rings always pass some"
+                                                 : "by ear",
+                             outlet.share, mm2(outlet.leak.area), mm2(outlet.leak.low), high_mm2(outlet.leak), outlet.is_never_sound});
   }
-  return {};
+  if (!split.note.empty()) shown.notes.push_back("Cylinder " + cylinder_name(index) + ": " + split.note + ".");
 }
 
-/// Whether an earlier reading that counts showed about the same pressure in this cylinder.
-bool is_confirmed(const jobs::Job& job, const jobs::Reading& last, std::size_t cylinder, GaugePressure pressure) {
-  constexpr double kAgreement = 5e4;  // Pa; two crankings of one cylinder by one person. Common practice, no source
-  return std::any_of(job.readings.begin(), job.readings.end(), [&](const jobs::Reading& earlier) {
-    const bool is_same_test =
-        earlier.test == last.test && earlier.counts() && earlier.place != last.place && cylinder < earlier.values.size();
-    return is_same_test && earlier.values[cylinder].kind == jobs::ReadingValue::Kind::kPressure &&
-           std::abs(earlier.values[cylinder].pressure.pascal() - pressure.pascal()) <= kAgreement;
-  });
+struct OutletSign {
+  const char* sign;
+  leakage::Outlet outlet;
+  leakage::AirHeard seen, absent;
+};
+/// The network's signs of leak-down air. Some air at the oil filler is normal, so its sign stands for strong.
+constexpr OutletSign kOutletSigns[] = {
+    {"air_in_coolant", leakage::Outlet::kCoolant, leakage::AirHeard::kClear, leakage::AirHeard::kNone},
+    {"air_at_neighbour", leakage::Outlet::kNeighbourPlug, leakage::AirHeard::kClear, leakage::AirHeard::kNone},
+    {"air_at_oil_filler", leakage::Outlet::kOilFiller, leakage::AirHeard::kStrong, leakage::AirHeard::kFaint},
+    {"air_at_valve", leakage::Outlet::kValve, leakage::AirHeard::kClear, leakage::AirHeard::kNone},
+    {"air_at_edge", leakage::Outlet::kOutside, leakage::AirHeard::kClear, leakage::AirHeard::kNone},
+};
+
+/// Indexes of the cylinders that a place names: "3", or both of "2-3".
+std::vector<std::size_t> cylinders_at(const std::string& where) {
+  std::vector<std::size_t> indexes;
+  for (const std::string_view part : split(where, '-'))
+    if (const auto number = parse_number(part); number && *number >= 1 && *number <= 64)
+      indexes.push_back(static_cast<std::size_t>(*number) - 1);
+  return indexes;
 }
 
-leakage::CompressionTest compression_test(const jobs::Reading& reading, const jobs::Job& job, const leakage::Ambient& ambient) {
-  leakage::CompressionTest test;
-  const joint::Engine& engine = job.engine;
-  for (std::size_t i = 0; i < reading.values.size(); ++i) {
-    leakage::CompressionReading entry;
-    if (reading.values[i].kind == jobs::ReadingValue::Kind::kPressure) {
-      entry.pressure = reading.values[i].pressure;
-      entry.confirmed = is_confirmed(job, reading, i, *entry.pressure);
+void add_sign(const jobs::Sign& sign, std::vector<CylinderOutlet>& outlets) {
+  for (const OutletSign& known : kOutletSigns) {
+    if (sign.name != known.sign || sign.is_void()) continue;
+    const leakage::AirHeard heard = sign.state == "seen" ? known.seen : known.absent;
+    for (const std::size_t cylinder : cylinders_at(sign.where)) {
+      const auto same = std::find_if(outlets.begin(), outlets.end(), [&](const CylinderOutlet& other) {
+        return other.cylinder == cylinder && other.reading.outlet == known.outlet;
+      });
+      if (same == outlets.end())
+        outlets.push_back({cylinder, {known.outlet, std::nullopt, heard}});
+      else
+        same->reading.heard = std::max(*same->reading.heard, heard);  // a cylinder has two neighbours
     }
-    test.readings.push_back(entry);
-  }
-  for (const joint::Bridge& bridge : joint::bridges(engine)) {
-    if (static_cast<std::size_t>(bridge.second) > test.readings.size()) continue;
-    test.neighbours.emplace_back(static_cast<std::size_t>(bridge.first - 1), static_cast<std::size_t>(bridge.second - 1));
-  }
-  test.cranking = cranking_of(engine);
-  if (reading.resolution) test.gauge_step = reading.resolution->value;
-  test.ambient = ambient.pressure;
-  return test;
-}
-
-CompressionCylinder compression_cylinder(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test,
-                                         std::size_t index) {
-  const leakage::CylinderCompression& found = comparison.cylinders[index];
-  CompressionCylinder cylinder;
-  cylinder.cylinder = static_cast<int>(index) + 1;
-  if (found.state == leakage::ReadingState::kNotTaken) {
-    cylinder.status = "not taken";
-    return cylinder;
-  }
-  cylinder.reading_bar = test.readings[index].pressure->bar();
-  if (comparison.reference) cylinder.expected_bar = comparison.reference->bar();
-  cylinder.ratio = found.ratio;
-  if (found.state != leakage::ReadingState::kPlausible) {
-    cylinder.status = "not used: " + found.note;
-    return cylinder;
-  }
-  cylinder.status = status_text(found.extra.status);
-  cylinder.leak_area_mm2 = mm2(found.extra.area);
-  cylinder.low_mm2 = mm2(found.extra.low);
-  cylinder.high_mm2 = high_mm2(found.extra);
-  return cylinder;
-}
-
-/// Neighbours that both read low say by their equality whether a breach joins them; pairs that do not both read low say nothing.
-void add_pair_observations(const leakage::CompressionComparison& comparison, const leakage::CompressionTest& test,
-                           ReadTest<Compression>& read) {
-  std::set<std::pair<std::size_t, std::size_t>> equal;
-  for (const leakage::RuleResult& rule : comparison.rules)
-    if (rule.rule == leakage::CompressionRule::kAdjacentPair) equal.emplace(rule.cylinders.at(0), rule.cylinders.at(1));
-  for (const auto& [first, second] : test.neighbours) {
-    const auto is_low = [&](std::size_t i) {
-      return comparison.cylinders[i].state == leakage::ReadingState::kPlausible && comparison.cylinders[i].ratio < leakage::kLowRatio;
-    };
-    const bool is_equal = equal.contains({first, second});
-    if (!is_equal && !(is_low(first) && is_low(second))) continue;
-    const std::string text =
-        fmt::format("compression {} and {}: low{}", cylinder_name(first), cylinder_name(second), is_equal ? " and equal" : ", not equal");
-    read.observations.push_back(
-        {"equal_pair", cylinder_name(first) + "-" + cylinder_name(second), diagnosis::seen_state(2, is_equal ? 1 : 0), text});
-  }
-}
-
-void add_rules(const leakage::CompressionComparison& comparison, Compression& shown) {
-  for (const leakage::RuleResult& rule : comparison.rules) {
-    if (rule.rule == leakage::CompressionRule::kLowestToHighest) shown.lowest_over_highest = rule.value;
-    if (rule.rule != leakage::CompressionRule::kAdjacentPair) {
-      if (rule.verdict != leakage::Verdict::kNotJudged) shown.notes.push_back(rule_text(rule));
-      continue;
-    }
-    const std::string first = cylinder_name(rule.cylinders.at(0));
-    const std::string second = cylinder_name(rule.cylinders.at(1));
-    shown.pairs.push_back(
-        {first + "-" + second,
-         fmt::format("{} and {} are neighbours, low and equal: the mark of a breach between them ({}).", first, second, rule.source)});
   }
 }
 
@@ -279,6 +189,13 @@ leakage::Ambient ambient_of(const jobs::History& history) {
   if (history.ambient_pressure) ambient.pressure = history.ambient_pressure->value;
   if (history.outside_temperature) ambient.temperature = history.outside_temperature->value;
   return ambient;
+}
+
+TesterDetails details_of(const jobs::Job& job) {
+  TesterDetails details;
+  details.engine = job.engine;
+  for (const jobs::Sign& sign : job.signs) add_sign(sign, details.outlets);
+  return details;
 }
 
 Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const leakage::Ambient& ambient, const TesterDetails& details) {
@@ -308,46 +225,17 @@ Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const l
     read.shown.cylinders.push_back(cylinder);
   }
   if (has_errors(problems)) return problems;
+  add_crank_push(details, test.supply, read.shown);
   const std::optional<double> healthy = leakage::healthy_leak_down_loss(losses);
   read.shown.smallest_leak_mm2 = smallest_by_leak_down(test, healthy.value_or(kTypicalHealthyLoss));
   for (std::size_t i = 0; i < reading.values.size(); ++i) {
     const auto pressure = cylinder_pressure(reading.values[i], test.supply);
     if (!pressure) continue;
     const auto likelihood = leakage::leak_size_from_leak_down(test, *pressure, healthy);
+    add_outlets(test, details, i, *pressure, read.shown);
     const LeakDownCylinder& shown = read.shown.cylinders[i];
     read.observations.push_back({"leak_down", cylinder_name(i), states_of(likelihood),
                                  fmt::format("leak-down {}: {:.0f} % lost", cylinder_name(i), 100 * shown.loss), true});
-  }
-  return read;
-}
-
-Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const jobs::Job& job, const leakage::Ambient& ambient) {
-  const leakage::CompressionTest test = compression_test(reading, job, ambient);
-  ReadTest<Compression> read;
-  leakage::CompressionComparison comparison;
-  try {
-    comparison = leakage::compare_compression(test);
-  } catch (const InputError& error) {
-    return problem_at(reading.place, "compression: " + std::string(error.what()));
-  }
-  for (std::size_t i = 0; i < comparison.cylinders.size(); ++i) read.shown.cylinders.push_back(compression_cylinder(comparison, test, i));
-  add_rules(comparison, read.shown);
-  if (comparison.smallest_visible.high) read.shown.smallest_leak_mm2 = mm2(*comparison.smallest_visible.high);
-  if (!test.cranking)
-    read.shown.notes.push_back("Bore and stroke are not in the engine file: readings are compared, leak areas are not given.");
-  if (!comparison.reference) return read;
-  add_pair_observations(comparison, test, read);
-  const leakage::Cranking cranking = test.cranking.value_or(leakage::Cranking{.displacement = 400 * unit_of<Volume>("cm3")});
-  const double step = std::clamp(test.gauge_step.pascal() / comparison.reference->pascal(), 1e-4, 0.5);
-  for (std::size_t i = 0; i < comparison.cylinders.size(); ++i) {
-    const leakage::CylinderCompression& cylinder = comparison.cylinders[i];
-    const std::string label = fmt::format("compression {}: {}", cylinder_name(i), reading.values[i].text);
-    if (cylinder.state == leakage::ReadingState::kPlausible) {
-      const auto likelihood = leakage::leak_size_from_compression(std::min(cylinder.ratio, 3.0), step, cranking);
-      read.observations.push_back({"compression", cylinder_name(i), states_of(likelihood), label, true});
-    } else if (cylinder.state != leakage::ReadingState::kNotTaken) {
-      read.not_counted.push_back(label + ": " + cylinder.note);
-    }
   }
   return read;
 }

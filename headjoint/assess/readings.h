@@ -8,6 +8,7 @@
 #include "headjoint/base/result.h"
 #include "headjoint/diagnosis/finding.h"
 #include "headjoint/leakage/ambient.h"
+#include "headjoint/leakage/leak_outlets.h"
 
 /// Gauge readings turned into leak areas for the reader and into likelihoods for the network.
 namespace headjoint::assess {
@@ -23,14 +24,26 @@ struct ReadTest {
   std::vector<std::string> not_counted;
 };
 
+/// Air heard, seen or metered at one outlet of one cylinder.
+struct CylinderOutlet {
+  std::size_t cylinder = 0;  ///< index
+  leakage::OutletReading reading;
+};
+
+/// What is known of a leak-down beside its readings.
+struct TesterDetails {
+  std::optional<double> discharge;      ///< overrides the assumed discharge coefficient
+  std::optional<Area> effective_area;   ///< calibrated
+  std::optional<joint::Engine> engine;  ///< for the push on the crank
+  std::vector<CylinderOutlet> outlets;
+};
+
+/// The engine, and the outlets that the job's signs say air came out of.
+[[nodiscard]] TesterDetails details_of(const jobs::Job& job);
+
 /// Leak-down. A tester without a stated orifice counts as 0.040 in, one that shows per cent without a stated supply as 80 psi,
 /// and the notes say so.
-/// @param discharge_or_area  overrides the assumed discharge coefficient, or carries the calibrated area
 /// @returns problems when a reading is above the supply or the supply is missing
-struct TesterDetails {
-  std::optional<double> discharge;
-  std::optional<Area> effective_area;
-};
 [[nodiscard]] Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const leakage::Ambient& ambient,
                                                          const TesterDetails& details = {});
 

@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/assess/results_face_map.h"
+#include "headjoint/assess/results_machining.h"
 #include "headjoint/base/problem.h"
 #include "headjoint/jobs/job.h"
 #include "headjoint/joint/engine.h"
@@ -58,6 +60,22 @@ struct Conflict {
   double bits = 0;  ///< how much the conflict measure falls when it is left out
 };
 
+/// A strength or false-positive rate that, moved by one step, would turn the action on the joint.
+struct Flip {
+  std::string sign;
+  std::string where;
+  std::string text;         ///< "bubbles in the tank: counted half a decade less"
+  double joint_failed = 0;  ///< with the number moved
+};
+
+/// The verdict after one more entry of the job.
+struct VerdictStep {
+  std::string entry;  ///< "steady bubbles in the tank", "compression of all cylinders"; "before anything was looked at"
+  double joint_failed = 0;
+  std::string leading;  ///< text of the likeliest path or rival, empty when none stands out
+  double leading_chance = 0;
+};
+
 /// What the evidence says.
 struct Finding {
   std::string status;       ///< "done" | "impossible" | "inaccurate" | "too large"
@@ -72,6 +90,27 @@ struct Finding {
   std::vector<Weight> for_and_against;  ///< heaviest first
   std::vector<Conflict> conflicts;
   std::vector<std::string> not_counted;  ///< observations left out and why: "compression 3: void, liquid in the bore"
+  std::vector<Suspect> explanation;      ///< the few causes that together explain most; `chance` is that of each
+  double explanation_factor = 0;         ///< by which the evidence speaks for all of them together against not all of them
+  std::vector<Flip> flips;
+  std::vector<VerdictStep> line;  ///< in the order of the job file; only where it was asked for
+};
+
+/// Where one outcome of a check would take the verdict.
+struct CheckOutcome {
+  std::string state;
+  double probability = 0;
+  double joint_failed = 0;
+  std::string then;  ///< repair that would then be advised, or empty
+};
+
+/// Two or three checks worth doing in one go. Values are workshop minutes.
+struct CheckPack {
+  std::vector<std::string> checks;  ///< "leak_down@2"
+  std::string text;
+  double net_value = 0;
+  double value = 0;
+  double cost = 0;
 };
 
 /// A check that may be worth doing next. Values are workshop minutes.
@@ -86,6 +125,8 @@ struct NextCheck {
   double minutes = 0;
   std::string why;
   std::string cannot_see;
+  std::vector<CheckOutcome> outcomes;
+  bool behind_opening = false;  ///< only with the head off, whose cost is in `cost`
   std::vector<Caution> cautions;
 };
 
@@ -96,7 +137,8 @@ struct RepairOption {
   double chance = 0;        ///< that it is needed
   double put_right = 0;     ///< minutes when done
   double left = 0;          ///< expected minutes lost when not done
-  bool is_advised = false;  ///< put_right < left
+  bool is_advised = false;  ///< put_right < left, and no check on offer could turn it
+  std::string advice = {};  ///< "advised" | "check first" | "not yet"
 };
 
 /// Leak-down of every cylinder.
@@ -112,12 +154,26 @@ struct LeakDownCylinder {
   double flow_L_per_min = 0;
   bool is_suspect = false;  ///< loss above 25 %
 };
+/// What of a cylinder's leak-down comes out where.
+struct LeakDownOutlet {
+  int cylinder = 0;
+  std::string outlet;  ///< "coolant", "neighbour's plug hole", "oil filler"
+  std::string how;     ///< "by flow meter" | "by ear" | "as sound rings always pass some"
+  double share = 0;    ///< of the cylinder's leak, 0..1
+  double leak_area_mm2 = 0;
+  double low_mm2 = 0;
+  double high_mm2 = 0;          ///< not a number where the test sets no upper limit
+  bool is_never_sound = false;  ///< any air there is a fault
+};
 struct LeakDown {
   double supply_bar = 0;
   double orifice_mm = 0;
   double orifice_area_mm2 = 0;
   double smallest_leak_mm2 = 0;  ///< the least this test could have shown
   std::vector<LeakDownCylinder> cylinders;
+  std::vector<LeakDownOutlet> outlets;  ///< of the cylinders whose outlets were looked at
+  double piston_force_kN = 0;           ///< of the air at supply pressure; 0 where the bore is not known
+  double crank_torque_Nm = 0;           ///< of that force 10 deg past top dead centre
   std::vector<std::string> notes;
   std::vector<Caution> cautions;
 };
@@ -136,12 +192,34 @@ struct CompressionCylinder {
 struct CompressionPair {
   std::string bridge;  ///< "2-3"
   std::string text;
+  bool is_equal = true;      ///< as equal as a breach would make them
+  double leak_area_mm2 = 0;  ///< of the breach, if all that both lack goes across; not a number without cranking data
+  double low_mm2 = 0;
+  double high_mm2 = 0;             ///< not a number where the test sets no upper limit
+  double difference = 0;           ///< (first - second) / mean
+  double expected_difference = 0;  ///< by the coupled cycle
+};
+
+/// Pressure against crank angle, for a drawing.
+struct PressureTrace {
+  std::string name;      ///< "a sound cylinder", "cylinder 2"
+  double first_deg = 0;  ///< after top dead centre of compression
+  double step_deg = 0;
+  std::vector<double> bar_abs;
 };
 struct Compression {
   double lowest_over_highest = 0;
   std::vector<CompressionCylinder> cylinders;
   std::vector<CompressionPair> pairs;
   std::vector<std::string> notes;  ///< rules met or broken, each with its source
+  double base_mm2 = 0;             ///< what all cylinders leak in the model before any difference; 0 without cranking data
+  double base_low_mm2 = 0;         ///< under Hohenberg's heat loss
+  double base_high_mm2 = 0;        ///< under Woschni's
+  std::string level;               ///< "usual" | "low" | "high" | "" without cranking data
+  double usual_low_bar = 0;        ///< where a sound engine is expected on the gauge
+  double usual_high_bar = 0;
+  std::vector<PressureTrace> traces;  ///< a sound cylinder beside the lowest
+  std::vector<Caution> cautions;      ///< of the test, where the test alone was asked about
   double smallest_leak_mm2 = 0;
 };
 
@@ -173,7 +251,13 @@ struct Flatness {
   std::string decision;       ///< "pass" | "undecided" | "fail" | "" without a limit
   std::string decision_text;
   std::vector<std::string> notes;
-  std::vector<FacePoint> face;
+  std::vector<FacePoint> face;                   ///< of many thousand points the contacts and an even choice of the others
+  LocalFigure local;                             ///< within a window
+  std::vector<NamedPoint> outliers;              ///< points off the plane of their neighbours, and by how much
+  std::vector<NamedPoint> without_each_contact;  ///< minimum zone without the point
+  std::vector<UncertaintyPart> budget;           ///< of an uncertainty that was assumed; empty when it was given
+  std::string to_settle;                         ///< what would settle an undecided one
+  FaceMap map;
 };
 
 /// Everything a job's data allow.
@@ -182,12 +266,18 @@ struct Assessment {
   std::string version;  ///< of the program
   Finding finding;
   std::vector<NextCheck> next_checks;
+  std::vector<CheckPack> packs;
+  std::string stop;  ///< "Enough is known: ..." or empty while a check is worth its cost
   std::vector<RepairOption> options;
   std::optional<LeakDown> leak_down;
   std::optional<Compression> compression;
   std::vector<Flatness> faces;
-  Problems warnings;  ///< from reading the job and the engine
+  std::optional<AfterSkim> after_skim;  ///< of the cut that the job orders
+  Problems warnings;                    ///< from reading the job and the engine
 };
+
+/// A measured face or an ordered cut: there is something for the machine shop.
+[[nodiscard]] inline bool has_machine_shop_order(const Assessment& all) { return !all.faces.empty() || all.after_skim.has_value(); }
 
 /// A question the mechanic can answer for this engine.
 struct Question {

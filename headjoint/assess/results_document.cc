@@ -3,6 +3,8 @@
 #include <charconv>
 
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/results_document_faces.h"
+#include "headjoint/assess/results_document_machining.h"
 
 namespace headjoint::assess {
 namespace {
@@ -62,8 +64,34 @@ Document options(const std::vector<RepairOption>& items) {
                           {"chance", item.chance},
                           {"put_right_minutes", item.put_right},
                           {"left_minutes", item.left},
-                          {"advised", item.is_advised}}));
+                          {"advised", item.is_advised},
+                          {"advice", item.advice}}));
   }
+  return list;
+}
+
+Array flips(const std::vector<Flip>& items) {
+  Array list;
+  for (const Flip& item : items)
+    list.push_back(table({{"sign", item.sign}, {"where", item.where}, {"text", item.text}, {"joint_failed", item.joint_failed}}));
+  return list;
+}
+
+Array line(const std::vector<VerdictStep>& items) {
+  Array list;
+  for (const VerdictStep& item : items)
+    list.push_back(table({{"entry", item.entry},
+                          {"joint_failed", item.joint_failed},
+                          {"leading", item.leading},
+                          {"leading_probability", item.leading_chance}}));
+  return list;
+}
+
+Array outcomes(const std::vector<CheckOutcome>& items) {
+  Array list;
+  for (const CheckOutcome& item : items)
+    list.push_back(
+        table({{"state", item.state}, {"probability", item.probability}, {"joint_failed", item.joint_failed}, {"then", item.then}}));
   return list;
 }
 
@@ -126,6 +154,10 @@ Document to_document(const Finding& finding) {
                 {"for_and_against", weights(finding.for_and_against)},
                 {"conflicts", conflicts(finding.conflicts)},
                 {"not_counted", list_of(finding.not_counted)},
+                {"explanation", suspects(finding.explanation, "cause")},
+                {"explanation_factor", finding.explanation_factor},
+                {"flips", flips(finding.flips)},
+                {"line", line(finding.line)},
                 {"basis", kBasis}});
 }
 
@@ -140,7 +172,14 @@ Document to_document(const NextCheck& check) {
                 {"minutes", check.minutes},
                 {"why", check.why},
                 {"cannot_see", check.cannot_see},
+                {"outcomes", outcomes(check.outcomes)},
+                {"behind_opening", check.behind_opening},
                 {"cautions", list_document(check.cautions)}});
+}
+
+Document to_document(const CheckPack& pack) {
+  return table(
+      {{"checks", list_of(pack.checks)}, {"text", pack.text}, {"net_value", pack.net_value}, {"value", pack.value}, {"cost", pack.cost}});
 }
 
 namespace {
@@ -166,11 +205,24 @@ Document to_document(const LeakDown& leak_down) {
                                {"flow_L_per_min", figure_of(c.status, c.flow_L_per_min)},
                                {"suspect", c.is_suspect}}));
   }
+  Array outlets;
+  for (const LeakDownOutlet& outlet : leak_down.outlets)
+    outlets.push_back(table({{"cylinder", outlet.cylinder},
+                             {"outlet", outlet.outlet},
+                             {"how", outlet.how},
+                             {"share", outlet.share},
+                             {"leak_area_mm2", outlet.leak_area_mm2},
+                             {"low_mm2", outlet.low_mm2},
+                             {"high_mm2", outlet.high_mm2},
+                             {"never_sound", outlet.is_never_sound}}));
   return table({{"supply_bar", leak_down.supply_bar},
                 {"orifice_mm", leak_down.orifice_mm},
                 {"orifice_area_mm2", leak_down.orifice_area_mm2},
                 {"smallest_leak_mm2", leak_down.smallest_leak_mm2},
                 {"cylinders", std::move(cylinders)},
+                {"outlets", std::move(outlets)},
+                {"piston_force_kN", leak_down.piston_force_kN > 0 ? Document(leak_down.piston_force_kN) : Document()},
+                {"crank_torque_Nm", leak_down.crank_torque_Nm > 0 ? Document(leak_down.crank_torque_Nm) : Document()},
                 {"notes", list_of(leak_down.notes)},
                 {"cautions", list_document(leak_down.cautions)}});
 }
@@ -188,12 +240,27 @@ Document to_document(const Compression& compression) {
                                {"high_mm2", figure_of(c.status, c.high_mm2)}}));
   }
   Array pairs;
-  for (const CompressionPair& pair : compression.pairs) pairs.push_back(table({{"bridge", pair.bridge}, {"text", pair.text}}));
+  for (const CompressionPair& pair : compression.pairs)
+    pairs.push_back(table({{"bridge", pair.bridge},
+                           {"text", pair.text},
+                           {"equal", pair.is_equal},
+                           {"leak_area_mm2", pair.leak_area_mm2},
+                           {"low_mm2", pair.low_mm2},
+                           {"high_mm2", pair.high_mm2},
+                           {"difference", pair.difference},
+                           {"expected_difference", pair.expected_difference}}));
   return table({{"lowest_over_highest", compression.lowest_over_highest},
                 {"smallest_leak_mm2", compression.smallest_leak_mm2},
                 {"cylinders", std::move(cylinders)},
                 {"pairs", std::move(pairs)},
-                {"notes", list_of(compression.notes)}});
+                {"base_mm2", compression.base_mm2},
+                {"base_low_mm2", compression.base_low_mm2},
+                {"base_high_mm2", compression.base_high_mm2},
+                {"level", compression.level},
+                {"usual_low_bar", compression.usual_low_bar},
+                {"usual_high_bar", compression.usual_high_bar},
+                {"notes", list_of(compression.notes)},
+                {"cautions", list_document(compression.cautions)}});
 }
 
 Document to_document(const Flatness& flatness) {
@@ -229,6 +296,7 @@ Document to_document(const Flatness& flatness) {
   if (flatness.uncertainty_mm > 0) document.set("uncertainty_mm", flatness.uncertainty_mm);
   if (!flatness.decision.empty()) document.set("decision", flatness.decision).set("decision_text", flatness.decision_text);
   document.set("notes", list_of(flatness.notes)).set("face", std::move(face));
+  merge_members(document, details_of(flatness));
   return document;
 }
 
@@ -266,11 +334,16 @@ Document to_document(const Assessment& assessment) {
                              {"engine", table({{"name", engine.name}, {"cylinders", engine.general.cylinders}})},
                              {"finding", to_document(assessment.finding)},
                              {"next_checks", list_document(assessment.next_checks)},
+                             {"packs", list_document(assessment.packs)},
+                             {"stop", assessment.stop},
                              {"options", options(assessment.options)}});
   if (assessment.leak_down) document.set("leak_down", to_document(*assessment.leak_down));
   if (assessment.compression) document.set("compression", to_document(*assessment.compression));
   document.set("faces", list_document(assessment.faces));
-  document.set("papers", Array{"record.html", "owner.html"});
+  if (assessment.after_skim) document.set("after_skim", to_document(*assessment.after_skim));
+  Array papers{"record.html", "owner.html"};
+  if (has_machine_shop_order(assessment)) papers.emplace_back("machine-shop.html");
+  document.set("papers", std::move(papers));
   document.set("basis", kBasis).set("defer", defer_line());
   document.set("warnings", list_document(assessment.warnings));
   return document;

@@ -14,6 +14,7 @@ namespace headjoint::assess {
 [[nodiscard]] Document to_document(const Assessment& assessment);
 [[nodiscard]] Document to_document(const Finding& finding);
 [[nodiscard]] Document to_document(const NextCheck& check);
+[[nodiscard]] Document to_document(const CheckPack& pack);
 [[nodiscard]] Document to_document(const LeakDown& leak_down);
 [[nodiscard]] Document to_document(const Compression& compression);
 [[nodiscard]] Document to_document(const Flatness& flatness);

@@ -33,6 +33,15 @@ TEST(Clamp, ReactionAndAreaAgreeWithLoadAndPlan) {
   EXPECT_TRUE(r.warnings.empty());
 }
 
+TEST(Clamp, ARigidSlabSinksEvenly) {
+  ClampModel model = slab(box(430, 170), 1e11, 0.33, 25, 20, four_cylinder().bolts.at, 20);
+  model.preload = kilonewton(30);
+  const ClampResult r = clamp(model, {}, kCoarse);
+  const double sunk = 300e3 / (20.0 * 430 * 170);
+  expect_share(r.deflection_max.si() * 1e3, sunk, 1e-3);
+  expect_share(r.deflection_min.si() * 1e3, sunk, 1e-3);
+}
+
 TEST(Clamp, MirroredEngineMirroredAnswer) {
   ClampModel model = four_cylinder(), mirrored = model;
   const auto mirror = [](PlanPoint& p) { p.x_mm = 430 - p.x_mm; };

@@ -14,6 +14,7 @@
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
+#include "headjoint/cli/long_run.h"
 #include "headjoint/cli/paper_files.h"
 #include "headjoint/cli/serve.h"
 #include "headjoint/cli/wall_clock.h"
@@ -41,7 +42,8 @@ struct Command {
   const Operation* operation = nullptr;
   CLI::App* app = nullptr;
   std::vector<std::string> arguments;
-  std::map<std::string, std::optional<std::string>> values;
+  std::map<std::string, std::vector<std::string>> values;  ///< an option may be given several times
+  std::string pictures;                                    ///< folder for the drawings; empty: none are wanted
   bool json = false;
 };
 
@@ -88,11 +90,22 @@ Result<Document> read_document(const std::string& path) {
   return is_json ? read_json(text, path) : read_toml(text, path);
 }
 
+assess::OptionFile read_option_file(const std::string& path) { return {read_file(path), path, joint::beside_file(path)}; }
+
 Result<assess::Request> make_request(const Command& command) {
   assess::Request request;
-  for (const auto& [name, value] : command.values)
-    if (value) request.options.emplace(name, *value);
+  for (const assess::OptionSpec& option : command.operation->options) {
+    const std::string name(option.name);
+    for (const std::string& value : command.values.at(name)) {
+      if (option.kind == assess::OptionKind::kFile)
+        request.files.insert_or_assign(name, read_option_file(value));
+      else
+        request.options.emplace(name, value);
+    }
+  }
   if (command.arguments.empty()) return request;
+  const std::string second(command.operation->second_argument);
+  if (!second.empty() && command.arguments.size() > 1) request.files.insert_or_assign(second, read_option_file(command.arguments[1]));
   const std::string& path = command.arguments.front();
   request.source = path;
   request.read_beside = joint::beside_file(path);
@@ -117,15 +130,27 @@ Result<assess::Request> make_request(const Command& command) {
 }
 
 int run_operation(const Command& command, std::ostream& out, std::ostream& err) {
-  const auto request = make_request(command);
-  if (!request) return refuse(request.problems(), command.json, err);
-  const auto reply = command.operation->run(*request);
+  auto read = make_request(command);
+  if (!read) return refuse(read.problems(), command.json, err);
+  assess::Request request = std::move(read).value();
+  std::optional<LongRun> watched;
+  if (command.operation->takes_long) {
+    watched.emplace(err);
+    request.progress = [&watched](double share) { return watched->show(share); };
+  }
+  const auto reply = command.operation->run(request);
+  watched.reset();
   if (!reply) return refuse(reply.problems(), command.json, err);
   if (command.json)
     out << write_json(reply->document) << "\n";
   else
     out << report::terminal_text(*reply);
   if (!command.json) err << to_string(reply->warnings);
+  if (!command.pictures.empty()) {
+    const std::vector<std::string> written = write_pictures(*reply, command.pictures);
+    for (const std::string& file : written) err << "written: " << file << "\n";
+    if (written.empty()) err << "No drawing goes with this answer.\n";
+  }
   return reply->answer_is_no ? kAnswerIsNo : kDone;
 }
 
@@ -209,19 +234,26 @@ class Parser {
       if (operation.input == InputKind::kWord)
         argument->description("one or more words")->expected(1, 2);
       else
-        argument->expected(0, 1);
+        argument->expected(0, operation.second_argument.empty() ? 1 : 2);
       if (operation.input != InputKind::kDocumentOrOptions) argument->required();
     }
     for (const assess::OptionSpec& option : operation.options) {
-      command->app->add_option("--" + std::string(option.name), command->values[std::string(option.name)], std::string(option.help))
-          ->type_name(std::string(option.value));
+      CLI::Option* added =
+          command->app->add_option("--" + std::string(option.name), command->values[std::string(option.name)], std::string(option.help));
+      added->type_name(std::string(option.value));
+      if (option.kind == assess::OptionKind::kList)
+        added->allow_extra_args(false);
+      else
+        added->expected(1);
     }
+    command->app->add_option("--pictures", command->pictures, "write the drawings of the answer into this folder")->type_name("FOLDER");
     command->app->add_flag("--json", command->json, "one JSON object with schema_version");
     commands_.push_back(std::move(command));
   }
 
   void add_papers() {
-    papers_.app = app_.add_subcommand("papers", "write the record and the owner's sheet of a job as printable pages");
+    papers_.app =
+        app_.add_subcommand("papers", "write the record, the owner's sheet and the machine-shop order of a job as printable pages");
     papers_.app->add_option("JOB", papers_.job, "job file, or - for standard input")->required();
     papers_.app->add_option("-o,--output", papers_.folder, "folder for the pages, made when missing")->capture_default_str();
     papers_.app->add_flag("--json", papers_.json, "one JSON object with schema_version");

@@ -11,7 +11,9 @@
 #include "headjoint/jobs/job_file.h"
 #include "headjoint/jobs/new_job.h"
 #include "headjoint/report/joint_plan.h"
+#include "headjoint/report/machine_shop_order.h"
 #include "headjoint/report/owner_sheet.h"
+#include "headjoint/report/pictures.h"
 #include "headjoint/report/record.h"
 #include "headjoint/server/http.h"
 #include "headjoint/server/workbench.h"
@@ -54,6 +56,13 @@ std::string plan_svg(const assess::Assessment& assessment, std::string_view laye
   return assessment.faces.empty() ? std::string() : report::face_plan_svg(assessment.job.engine, assessment.faces.front());
 }
 
+Document pictures(const assess::Reply& reply) {
+  Array list;
+  for (const report::Picture& picture : report::pictures(reply))
+    list.emplace_back(Table{{"name", picture.name}, {"title", picture.title}, {"svg", picture.svg}, {"table", picture.table_html}});
+  return list;
+}
+
 }  // namespace
 
 int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::ostream& out, std::ostream& err) {
@@ -68,9 +77,13 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   parts.operations = assess::operations();
   parts.version = assess::program_version();
   parts.plan_svg = plan_svg;
+  parts.pictures = pictures;
   parts.record_html = [](const assess::Assessment& assessment) { return report::record_html(assessment, {.date = local_time_text()}); };
   parts.owner_sheet_html = [](const assess::Assessment& assessment) {
     return report::owner_sheet_html(assessment, {.date = local_time_text()});
+  };
+  parts.machine_shop_html = [](const assess::Assessment& assessment) {
+    return report::machine_shop_order_html(assessment, {.date = local_time_text()});
   };
   parts.new_job_document = [](const server::NewJob& asked) {
     return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});

@@ -114,21 +114,23 @@ TEST(EliminationTree, ATrialEqualsTheChangedGraphEnumerated) {
   }
 }
 
-TEST(EliminationTree, AKeptTrialStaysAndCopiesGoTheirOwnWay) {
+TEST(EliminationTree, ATrialOnTopAddsItsWeightsAndLeavesTheFirstInPlace) {
   for (unsigned seed = 0; seed < kSeeds; ++seed) {
     RandomGraph random(1000 + seed);
     EliminationTree tree = tree_of(random.graph);
-    if (seed % 2 == 0) (void)tree.total(false);
     const Trial first = random.trial();
-    EliminationTree copy = tree;
-    copy.keep(first);
+    std::vector<Trial> on_top{random.trial(), {}, random.trial()};
+    for (Trial& trial : on_top) trial.replaced.clear();
+    std::vector<Variable> all(random.graph.states.size());
+    for (Variable v = 0; v < all.size(); ++v) all[v] = v;
+    const Marginals marginals = tree.evaluate(first, {all, on_top});
     const FactorGraph with_first = changed(random.graph, first);
-    const Trial second = random.trial();
-    expect_agrees(copy, second, changed(with_first, second));
-    expect_agrees(tree, second, changed(random.graph, second));
-    copy.keep(second);  // a factor replaced twice counts as replaced last
-    expect_agrees(copy, {}, changed(with_first, second));
-    expect_agrees(tree, {}, random.graph);
+    for (std::size_t t = 0; t < on_top.size(); ++t) {
+      const Enumerated truth = enumerate(changed(with_first, on_top[t]));
+      EXPECT_NEAR(value_of(marginals.on_top[t]), truth.total, kSame * truth.magnitude);
+    }
+    const Marginals alone = tree.marginals(first, all);
+    EXPECT_EQ(alone.values, marginals.values);
   }
 }
 

@@ -46,8 +46,8 @@ class Run {
         options_(options),
         looks_(internal::looks_of(network, observations)),
         likelihoods_(internal::combined(network, looks_)),
-        compiled_(network, likelihoods_, {false, looked_at_twice()}),
-        prior_(network, Likelihoods(network.instances.size()), {true, {}}) {}
+        compiled_(network, likelihoods_, {false, false, looked_at_twice()}),
+        prior_(network, Likelihoods(network.instances.size()), {true, false, {}}) {}
 
   Diagnosis diagnose() {
     if (compiled_.too_large() || prior_.too_large()) return failed(Status::kTooLarge);
@@ -65,8 +65,9 @@ class Run {
     const double seen = static_cast<double>(looks_.size());
     result_.bands_done = options_.bands && affordable(4 * seen + 2 * static_cast<double>(leading_.size()));
     result_.weights_done = options_.weights && affordable(seen);
-    if (result_.bands_done) find_bands();
     if (result_.weights_done) find_weights();
+    if (result_.weights_done) find_explanation();
+    if (result_.bands_done) find_bands();
     result_.status = Status::kDone;
     return std::move(result_);
   }
@@ -142,13 +143,30 @@ class Run {
     leading_ = std::move(order);
   }
 
-  /// Chances under a trial, jointly with what was observed and relative to P(observed).
+  /// Positions in result_.causes that get a band: the target, the leading ones, then the likeliest.
+  void choose_banded() {
+    std::vector<std::size_t> order;
+    for (std::size_t c = 0; c < result_.causes.size(); ++c) order.push_back(c);
+    const auto always = [this](std::size_t c) {
+      return network_.instances[result_.causes[c].instance].name == options_.target ||
+             std::find(leading_.begin(), leading_.end(), c) != leading_.end();
+    };
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      if (always(a) != always(b)) return always(a);
+      return result_.causes[a].posterior > result_.causes[b].posterior;
+    });
+    for (std::size_t c : order)
+      if (always(c) || (result_.causes[c].posterior >= options_.band_floor && banded_.size() < options_.most_bands)) banded_.push_back(c);
+    std::sort(banded_.begin(), banded_.end());
+  }
+
+  /// Chances of the banded causes under a trial, jointly with what was observed and relative to P(observed).
   struct Joint {
     double all = 0;
     std::vector<double> present;
   };
   [[nodiscard]] Joint joint(const Trial& trial) {
-    const CauseChances::Chances chances = chances_->under(trial);
+    const CauseChances::Chances chances = chances_->under(trial, banded_);
     Joint result{chances.total.over(evidence_), chances.present};
     for (double& p : result.present) p *= result.all;
     return result;
@@ -156,16 +174,19 @@ class Run {
 
   void widen(const Joint& moved) {
     if (!(moved.all > 0) || moved.present.empty()) return;
-    for (std::size_t c = 0; c < result_.causes.size(); ++c) {
-      const double p = internal::clamped(moved.present[c] / moved.all);
-      result_.causes[c].low = std::min(result_.causes[c].low, p);
-      result_.causes[c].high = std::max(result_.causes[c].high, p);
+    for (std::size_t b = 0; b < banded_.size(); ++b) {
+      const double p = internal::clamped(moved.present[b] / moved.all);
+      CausePosterior& cause = result_.causes[banded_[b]];
+      cause.low = std::min(cause.low, p);
+      cause.high = std::max(cause.high, p);
     }
   }
 
   void find_bands() {
     std::vector<bool> seen(network_.instances.size(), false);
-    for (const Look& look : looks_) seen[look.instance] = true;
+    for (std::size_t i = 0; i < looks_.size(); ++i)
+      if (weighs(i)) seen[looks_[i].instance] = true;
+    choose_banded();
     now_ = joint({});
     for (std::size_t i = 0; i < network_.instances.size(); ++i) {
       if (!seen[i]) continue;
@@ -173,6 +194,78 @@ class Run {
       if (compiled_.feels_leak(i)) move_leak(i);
     }
     for (std::size_t c : leading_) move_leak(result_.causes[c].instance);
+  }
+
+  /// Whether an observation moves any of the causes weighed; all do where nothing was weighed.
+  [[nodiscard]] bool weighs(std::size_t look) const {
+    return result_.weights.empty() || std::any_of(result_.weights.begin(), result_.weights.end(), [&](const Weights& weights) {
+             return std::abs(weights.weight[look]) >= options_.band_weight;
+           });
+  }
+
+  void note(std::size_t instance, bool strengths, bool up, const Joint& moved) {
+    if (!(moved.all > 0) || moved.present.empty()) return;
+    for (std::size_t b = 0; b < banded_.size(); ++b)
+      if (network_.instances[result_.causes[banded_[b]].instance].name == options_.target)
+        result_.moved.push_back({instance, strengths, up, internal::clamped(moved.present[b] / moved.all)});
+  }
+
+  // ---- the best explanation of few causes ----
+
+  [[nodiscard]] Trial all_there(const CompiledNetwork& compiled, const std::vector<std::size_t>& instances) const {
+    Trial trial;
+    for (std::size_t i : instances) trial.weighted.push_back({static_cast<Variable>(compiled.variable(i)), {0, 1}});
+    return trial;
+  }
+
+  /// That all are there with nothing observed; 0 where one of several is a flag, which has no variable then.
+  [[nodiscard]] double all_there_before(const std::vector<std::size_t>& instances) {
+    for (std::size_t i : instances) {
+      if (prior_.variable(i) >= 0) continue;
+      if (instances.size() > 1) return 0;
+      const auto cause = std::find_if(result_.causes.begin(), result_.causes.end(), [i](const auto& c) { return c.instance == i; });
+      return cause->prior;
+    }
+    return internal::clamped(prior_.tree().total(all_there(prior_, instances)).over({}));
+  }
+
+  [[nodiscard]] Explanation explained_by(std::vector<std::size_t> instances) {
+    const double posterior = internal::clamped(compiled_.tree().total(all_there(compiled_, instances)).over(evidence_));
+    const double before = all_there_before(instances);
+    const double factor = before > 0 && before < 1 ? posterior * (1 - before) / (std::max(1 - posterior, 1e-12) * before) : 0.0;
+    return {std::move(instances), posterior, factor};
+  }
+
+  /// Grown one cause at a time from those the evidence raised, while the factor grows by half.
+  void find_explanation() {
+    constexpr std::size_t kMostCauses = 3;
+    constexpr std::size_t kMostCandidates = 6;
+    constexpr double kRaised = 2;
+    constexpr double kLeast = 0.05;
+    constexpr double kWorthACause = 1.5;
+    std::vector<const CausePosterior*> candidates;
+    for (const CausePosterior& cause : result_.causes) {
+      const Layer layer = network_.cause(cause.instance).layer;
+      const bool is_kind = layer == Layer::kAny && network_.instances[cause.instance].name != options_.target;
+      if ((layer == Layer::kPath || layer == Layer::kRival || is_kind) && cause.posterior >= kLeast &&
+          cause.posterior >= kRaised * cause.prior && compiled_.variable(cause.instance) >= 0)
+        candidates.push_back(&cause);
+    }
+    std::stable_sort(candidates.begin(), candidates.end(),
+                     [](const CausePosterior* a, const CausePosterior* b) { return a->posterior > b->posterior; });
+    if (candidates.size() > kMostCandidates) candidates.resize(kMostCandidates);
+    for (std::size_t size = 1; size <= kMostCauses; ++size) {
+      Explanation best;
+      for (const CausePosterior* candidate : candidates) {
+        std::vector<std::size_t> with = result_.explanation.instances;
+        if (std::find(with.begin(), with.end(), candidate->instance) != with.end()) continue;
+        with.push_back(candidate->instance);
+        Explanation tried = explained_by(std::move(with));
+        if (tried.bayes_factor > best.bayes_factor) best = std::move(tried);
+      }
+      if (!(best.bayes_factor > kWorthACause * std::max(result_.explanation.bayes_factor, 1.0))) return;
+      result_.explanation = std::move(best);
+    }
   }
 
   [[nodiscard]] Trial with_numbers(std::size_t instance, const Numbers& numbers) const {
@@ -187,7 +280,10 @@ class Run {
       for (auto& strength : numbers.strength)
         for (double& s : strength) s = with_odds(s, factor);
       const Trial trial = with_numbers(instance, numbers);
-      if (!trial.replaced.empty()) widen(joint(trial));
+      if (trial.replaced.empty()) continue;
+      const Joint moved = joint(trial);
+      widen(moved);
+      note(instance, true, factor > 1, moved);
     }
   }
 
@@ -202,10 +298,12 @@ class Run {
     if (trial.replaced.empty()) return;
     const Joint high = joint(trial);
     widen(high);
-    if (numbers.leak.size() != 1 || high.present.empty())
-      widen(joint(with_numbers(instance, down)));
-    else
-      widen(on_line(high, (down.leak[0] - numbers.leak[0]) / (up.leak[0] - numbers.leak[0])));
+    const bool is_line = numbers.leak.size() == 1 && !high.present.empty();
+    const Joint low =
+        is_line ? on_line(high, (down.leak[0] - numbers.leak[0]) / (up.leak[0] - numbers.leak[0])) : joint(with_numbers(instance, down));
+    widen(low);
+    note(instance, false, true, high);
+    note(instance, false, false, low);
   }
 
   /// now_ + share * (moved - now_).
@@ -282,6 +380,7 @@ class Run {
   LogValue evidence_;
   std::optional<CauseChances> chances_;
   std::vector<std::size_t> leading_;
+  std::vector<std::size_t> banded_;
   Joint now_;
   Diagnosis result_;
 };

@@ -31,8 +31,11 @@ struct DiagnosisOptions {
   std::size_t leading = 5;  ///< how many causes get weights, and whose chance is moved for the bands
   bool bands = true;
   bool weights = true;
-  double most_work = 1e9;      ///< bands, and weights, are left out when they would visit more table cells than this (about a second)
-  double poor_fit_drop = 1.0;  ///< an observation does not fit when leaving it out lowers the conflict by so many bits, > 0
+  double band_floor = 0.02;     ///< a cause less likely than this gets no band, unless it is the target or leading
+  double band_weight = 0.02;    ///< observations that weigh less for every cause weighed are not moved for the bands (log10 of the odds)
+  std::size_t most_bands = 24;  ///< so many causes, the likeliest, get a band
+  double most_work = 3e9;       ///< bands, and weights, are left out when they would visit more table cells than this (about a second)
+  double poor_fit_drop = 1.0;   ///< an observation does not fit when leaving it out lowers the conflict by so many bits, > 0
 };
 
 /// One cause at one place.
@@ -40,7 +43,8 @@ struct CausePosterior {
   std::size_t instance = 0;  ///< index into InstanceNetwork::instances
   double prior = 0;          ///< with nothing observed
   double posterior = 0;
-  double low = 0;  ///< smallest and largest posterior when one number at a time moves by half a decade of odds
+  double low = 0;  ///< smallest and largest posterior when one number at a time moves by half a decade of odds;
+                   ///< both equal to the posterior without a band
   double high = 0;
 };
 
@@ -52,6 +56,21 @@ struct Weights {
 
 inline constexpr double kLargestWeight = 30.0;
 
+/// Posterior of the target when the numbers of one observed node move by half a decade of odds.
+struct Moved {
+  std::size_t instance = 0;
+  bool strengths = false;  ///< all strengths into it; else its chance of showing by itself
+  bool up = false;
+  double target = 0;
+};
+
+/// A few causes that, all there, explain the observations best.
+struct Explanation {
+  std::vector<std::size_t> instances;
+  double posterior = 0;     ///< that all of them are there
+  double bayes_factor = 0;  ///< P(observed | all there) / P(observed | not all there); 0 when nothing speaks for any cause
+};
+
 struct Diagnosis {
   Status status = Status::kNotRun;
   double log_evidence = 0;                  ///< natural logarithm
@@ -59,6 +78,8 @@ struct Diagnosis {
   std::vector<CausePosterior> causes;       ///< every cause instance, in the order of the network
   std::vector<std::vector<double>> states;  ///< [instance] posterior over states: causes and hidden nodes in use; empty for the others
   bool bands_done = false;
+  std::vector<Moved> moved;              ///< with the bands, when there is a target
+  Explanation explanation;               ///< empty unless weights were asked for
   bool weights_done = false;             ///< also of conflict, conflict_drop and poor_fit
   std::vector<Weights> weights;          ///< target first, then the leading causes
   double conflict = 0;                   ///< log2( prod P(e_i) / P(e) ); above 0 the observations agree less than chance

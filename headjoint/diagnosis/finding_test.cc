@@ -123,6 +123,7 @@ TEST(Diagnosis, BandsAreTheExtremesOfNetworksWithMovedNumbers) {
     const std::vector<Observation> observations = random.observations();
     DiagnosisOptions options;
     options.leading = network.instances.size();
+    options.band_weight = options.band_floor = 0;
     DiagnosisOptions plain;
     plain.bands = plain.weights = false;
     const Diagnosis result = diagnose(network, observations, options);
@@ -176,6 +177,7 @@ TEST(Diagnosis, BandOfAFlagMovesWithItsParts) {
   InstanceNetwork network = testing::sample_network(2);
   DiagnosisOptions options;
   options.leading = 1;
+  options.band_weight = options.band_floor = 0;
   const Diagnosis result = diagnose(network, {}, options);
   const std::size_t leading = result.weights.front().instance;
   double low = 1;
@@ -193,6 +195,29 @@ TEST(Diagnosis, BandOfAFlagMovesWithItsParts) {
     EXPECT_NEAR(cause.low, low, kSame);
     EXPECT_NEAR(cause.high, high, kSame);
   }
+}
+
+TEST(Diagnosis, TheBestExplanationHasTheFactorThatEnumerationGives) {
+  int explained = 0;
+  for (unsigned seed = 0; seed < 120; ++seed) {
+    RandomSmall random(seed);
+    const InstanceNetwork& network = random.network();
+    const auto observations = random.observations();
+    const Diagnosis result = diagnose(network, observations);
+    if (result.status != Status::kDone || result.explanation.instances.empty()) continue;
+    ++explained;
+    const testing::Enumeration all(network);
+    const auto there = [&](const auto& s) {
+      return std::all_of(result.explanation.instances.begin(), result.explanation.instances.end(), [&](std::size_t i) { return s[i] > 0; });
+    };
+    const double prior = all.sum([&](const auto& s) { return there(s) ? 1.0 : 0.0; });
+    const double with = all.sum([&](const auto& s) { return there(s) ? all.likelihood(s, observations) : 0.0; });
+    const double without = all.sum([&](const auto& s) { return there(s) ? 0.0 : all.likelihood(s, observations); });
+    EXPECT_NEAR(result.explanation.posterior, with / (with + without), kSame);
+    EXPECT_NEAR(std::log(result.explanation.bayes_factor), std::log((with / prior) / (without / (1 - prior))), 1e-7) << seed;
+    EXPECT_LE(result.explanation.instances.size(), 3U);
+  }
+  EXPECT_GT(explained, 5);
 }
 
 TEST(Diagnosis, OrderOfTheObservationsDoesNotMatter) {

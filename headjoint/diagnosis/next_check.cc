@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <optional>
+#include <set>
 
 #include "headjoint/diagnosis/internal/evidence.h"
 
@@ -24,8 +25,7 @@ struct Event {
   std::size_t decision = 0;
   double step_minutes = 0;
   std::vector<std::size_t> instances;
-  bool single = false;                  ///< one cause that is a variable of the tree
-  std::optional<EliminationTree> none;  ///< else: the tree with all of them held absent
+  bool single = false;  ///< one cause, or all that a flag gathers, so a variable of the tree; else held absent by a trial
 };
 
 /// Joint with what was observed, relative to P(observed): of everything, and of each event.
@@ -34,13 +34,23 @@ struct Joint {
   std::vector<double> event;
 };
 
+/// A finding's outcomes as sums of trials: joint(outcome) = sum over terms of coefficient[outcome] * joint(term).
+struct Outcomes {
+  std::vector<CompiledNetwork::Term> terms;
+  std::vector<Joint> joints;                     ///< of the terms, their factors included
+  std::vector<std::vector<double>> coefficient;  ///< [outcome][term]
+};
+
+constexpr std::size_t kNoDecision = static_cast<std::size_t>(-1);  // of the event that is only looked at
+
 /// One run of rank_checks().
 class Ranking {
  public:
-  Ranking(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options)
+  Ranking(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options, bool decisions_only)
       : network_(network),
         options_(options),
-        compiled_(network, internal::combined(network, internal::looks_of(network, observations)), {true, {}}),
+        decisions_only_(decisions_only),
+        compiled_(network, internal::combined(network, internal::looks_of(network, observations)), {true, true, {}}),
         observed_(network.instances.size(), false) {
     for (const Observation& observation : observations)
       observed_[static_cast<std::size_t>(network.find(observation.finding, observation.place))] = true;
@@ -62,12 +72,16 @@ class Ranking {
       result_.status = Status::kTooLarge;
       return result_;
     }
-    hold_events_absent();
     now_ = joint({});
     fill_decisions();
+    if (decisions_only_) {
+      result_.status = Status::kDone;
+      return std::move(result_);
+    }
     find_uncertainty();
     for (std::size_t row = 0; row < network_.pattern.findings.size(); ++row) score_finding(row);
     order_checks();
+    find_packs();
     result_.status = Status::kDone;
     return std::move(result_);
   }
@@ -87,7 +101,8 @@ class Ranking {
   [[nodiscard]] std::vector<std::size_t> open_places(std::size_t row) const {
     const Finding& finding = network_.pattern.findings[row];
     std::vector<std::size_t> places;
-    if (finding.kind == FindingKind::kHidden || (!finding.needs.empty() && !options_.conditions.contains(finding.needs))) return places;
+    if (finding.kind == FindingKind::kHidden) return places;
+    if (!finding.needs.empty() && !options_.conditions.contains(finding.needs) && !options_.openings.contains(finding.needs)) return places;
     for (std::size_t i = 0; i < network_.instances.size(); ++i)
       if (!network_.instances[i].is_cause && network_.instances[i].row == row && !observed_[i]) places.push_back(i);
     return places;
@@ -99,6 +114,7 @@ class Ranking {
     std::vector<std::string> order;
     for (std::size_t i = 0; i < network_.instances.size(); ++i) {
       if (!network_.instances[i].is_cause || network_.cause(i).decision.empty()) continue;
+      if (!options_.roots && network_.cause(i).layer == Layer::kRoot) continue;
       auto& list = causes[network_.cause(i).decision];
       if (list.empty()) order.push_back(network_.cause(i).decision);
       list.push_back(i);
@@ -118,33 +134,31 @@ class Ranking {
       }
       result_.decisions.push_back(decision);
     }
+    if (const int target = network_.find(options_.target); target >= 0) add_event(kNoDecision, 0, {static_cast<std::size_t>(target)});
   }
 
   void add_event(std::size_t decision, double step, std::vector<std::size_t> instances) {
-    Event event{decision, step, std::move(instances), false, {}};
-    event.single = event.instances.size() == 1 && compiled_.variable(event.instances[0]) >= 0;
-    if (event.single) single_variables_.push_back(static_cast<Variable>(compiled_.variable(event.instances[0])));
+    Event event{decision, step, std::move(instances), false};
+    const int variable = compiled_.variable_of_any(event.instances);
+    event.single = variable >= 0;
+    if (event.single) {
+      single_variables_.push_back(static_cast<Variable>(variable));
+    } else {
+      absent_.emplace_back();
+      compiled_.hold_all_absent(absent_.back(), event.instances);
+    }
     events_.push_back(std::move(event));
   }
 
-  void hold_events_absent() {
-    for (Event& event : events_) {
-      if (event.single) continue;
-      Trial absent;
-      for (std::size_t i : event.instances) compiled_.hold_absent(absent, i);
-      event.none = compiled_.tree();
-      event.none->keep(absent);
-    }
-  }
-
   Joint joint(const Trial& trial) {
-    const internal::Marginals marginals = compiled_.tree().marginals(trial, single_variables_);
+    const internal::Marginals marginals = compiled_.tree().evaluate(trial, {single_variables_, absent_});
     Joint result;
     result.all = marginals.total.over(evidence_);
     std::size_t single = 0;
-    for (Event& event : events_) {
+    std::size_t several = 0;
+    for (const Event& event : events_) {
       if (!event.single)
-        result.event.push_back(result.all - event.none->total(trial).over(evidence_));
+        result.event.push_back(result.all - marginals.on_top[several++].over(evidence_));
       else
         result.event.push_back(marginals.total.sign == 0 ? 0.0 : result.all * internal::clamped(1 - marginals.values[single++][0]));
     }
@@ -154,7 +168,8 @@ class Ranking {
   /// Sum over decisions of the smaller of putting right and leaving, for a joint of weight `all`.
   [[nodiscard]] double loss(const Joint& joint) const {
     std::vector<double> left(result_.decisions.size(), 0.0);
-    for (std::size_t e = 0; e < events_.size(); ++e) left[events_[e].decision] += events_[e].step_minutes * joint.event[e];
+    for (std::size_t e = 0; e < events_.size(); ++e)
+      if (events_[e].decision != kNoDecision) left[events_[e].decision] += events_[e].step_minutes * joint.event[e];
     double sum = 0;
     for (std::size_t d = 0; d < left.size(); ++d) sum += std::min(result_.decisions[d].put_right_minutes * joint.all, left[d]);
     return sum;
@@ -163,16 +178,21 @@ class Ranking {
   /// P of each decision's widest event, given the joint.
   [[nodiscard]] std::vector<double> probabilities(const Joint& joint) const {
     std::vector<double> result(result_.decisions.size(), 0.0);
-    for (std::size_t e = 0; e < events_.size(); ++e) result[events_[e].decision] = std::clamp(joint.event[e] / joint.all, 0.0, 1.0);
+    for (std::size_t e = 0; e < events_.size(); ++e)
+      if (events_[e].decision != kNoDecision) result[events_[e].decision] = std::clamp(joint.event[e] / joint.all, 0.0, 1.0);
     return result;
   }
+
+  [[nodiscard]] bool has_target() const { return !events_.empty() && events_.back().decision == kNoDecision; }
 
   void fill_decisions() {
     result_.loss_now_minutes = loss(now_);
     const std::vector<double> p = probabilities(now_);
     for (std::size_t d = 0; d < p.size(); ++d) result_.decisions[d].probability = p[d];
     for (std::size_t e = 0; e < events_.size(); ++e)
-      result_.decisions[events_[e].decision].left_minutes += events_[e].step_minutes * std::max(now_.event[e], 0.0);
+      if (events_[e].decision != kNoDecision)
+        result_.decisions[events_[e].decision].left_minutes += events_[e].step_minutes * std::max(now_.event[e], 0.0);
+    if (has_target()) result_.target_now = internal::clamped(now_.event.back());
     for (Decision& decision : result_.decisions) decision.take = decision.left_minutes > decision.put_right_minutes;
   }
 
@@ -202,48 +222,156 @@ class Ranking {
       places.resize(std::max<std::size_t>(options_.places_scored, 1));
     }
     std::optional<Check> best;
+    Outcomes best_outcomes;
     for (std::size_t instance : places) {
-      Check check = score(instance);
-      if (!best || check.net_minutes > best->net_minutes + kTieMinutes) best = std::move(check);
+      Outcomes of = outcomes(instance);
+      Check check = score(instance, of);
+      if (best && !(check.net_minutes > best->net_minutes + kTieMinutes)) continue;
+      best = std::move(check);
+      best_outcomes = std::move(of);
     }
     best->places = open;
     result_.checks.push_back(std::move(*best));
+    outcomes_.emplace(result_.checks.back().instance, std::move(best_outcomes));
   }
 
-  Check score(std::size_t instance) {
-    const Finding& finding = network_.finding(instance);
+  Check score(std::size_t instance, const Outcomes& of) {
     Check check;
     check.instance = instance;
     double after = 0;
-    for (const Joint& outcome : outcomes(instance)) {
+    for (const Joint& outcome : mix(of.coefficient, of.joints)) {
       after += loss(outcome);
       check.outcome_probability.push_back(std::max(outcome.all, 0.0));
       check.decision_probability.push_back(outcome.all > 0 ? probabilities(outcome) : std::vector<double>{});
+      if (has_target()) check.target_probability.push_back(outcome.all > 0 ? internal::clamped(outcome.event.back() / outcome.all) : 0.0);
     }
     check.value_minutes = result_.loss_now_minutes - after;
-    check.cost_minutes = finding.minutes + finding.price_minutes;
-    if (!finding.set_up.empty() && !options_.set_ups_done.contains(finding.set_up))
-      check.cost_minutes += network_.pattern.set_ups[static_cast<std::size_t>(network_.pattern.set_up(finding.set_up))].minutes;
+    check.cost_minutes = cost_of({instance});
     check.net_minutes = check.value_minutes - check.cost_minutes;
     return check;
   }
 
-  /// Joint of each state of a finding.
-  std::vector<Joint> outcomes(std::size_t instance) {
-    const std::size_t felt = internal::felt_instance(network_, instance);
-    const StateTrials trials = internal::state_trials(network_, compiled_, felt);
-    std::vector<Joint> terms;
-    for (const CompiledNetwork::Term& term : trials.terms) {
-      terms.push_back(term.trial.weighted.empty() ? now_ : joint(term.trial));
-      scale(terms.back(), term.factor);
+  /// Hands-on time and price of all, each set-up not done yet once.
+  [[nodiscard]] double cost_of(const std::vector<std::size_t>& instances) const {
+    double cost = 0;
+    std::set<std::string> set_ups = options_.set_ups_done;
+    for (std::size_t instance : instances) {
+      const Finding& finding = network_.finding(instance);
+      cost += finding.minutes + finding.price_minutes;
+      if (!finding.set_up.empty() && set_ups.insert(finding.set_up).second)
+        cost += network_.pattern.set_ups[static_cast<std::size_t>(network_.pattern.set_up(finding.set_up))].minutes;
     }
-    std::vector<Joint> states = mix(trials.coefficient, terms);
-    if (felt == instance) return states;
+    return cost;
+  }
+
+  /// Joint of a term with its factor.
+  Joint joint_of(const CompiledNetwork::Term& term) {
+    Joint result = term.trial.weighted.empty() ? now_ : joint(term.trial);
+    scale(result, term.factor);
+    return result;
+  }
+
+  Outcomes outcomes(std::size_t instance) {
+    const std::size_t felt = internal::felt_instance(network_, instance);
+    StateTrials trials = internal::state_trials(network_, compiled_, felt);
+    Outcomes result{std::move(trials.terms), {}, std::move(trials.coefficient)};
+    for (const CompiledNetwork::Term& term : result.terms) result.joints.push_back(joint_of(term));
+    if (felt == instance) return result;
     const auto& confusion = network_.finding(instance).confusion;
-    std::vector<std::vector<double>> by_outcome(network_.instances[instance].states, std::vector<double>(confusion.size()));
+    std::vector<std::vector<double>> by_outcome(network_.instances[instance].states, std::vector<double>(result.terms.size(), 0.0));
     for (std::size_t s = 0; s < confusion.size(); ++s)
-      for (std::size_t t = 0; t < by_outcome.size(); ++t) by_outcome[t][s] = confusion[s][t];
-    return mix(by_outcome, states);
+      for (std::size_t t = 0; t < by_outcome.size(); ++t)
+        for (std::size_t k = 0; k < result.terms.size(); ++k) by_outcome[t][k] += confusion[s][t] * result.coefficient[s][k];
+    result.coefficient = std::move(by_outcome);
+    return result;
+  }
+
+  // ---- packs ----
+
+  /// Both looked at: every pair of terms, those without weights taken over from the other.
+  Outcomes together(const Outcomes& a, const Outcomes& b) {
+    Outcomes result;
+    for (std::size_t i = 0; i < a.terms.size(); ++i)
+      for (std::size_t j = 0; j < b.terms.size(); ++j) {
+        CompiledNetwork::Term term{a.terms[i].factor * b.terms[j].factor, a.terms[i].trial};
+        const auto& more = b.terms[j].trial.weighted;
+        term.trial.weighted.insert(term.trial.weighted.end(), more.begin(), more.end());
+        Joint joint;
+        if (more.empty()) {
+          joint = a.joints[i];
+          scale(joint, b.terms[j].factor);
+        } else if (a.terms[i].trial.weighted.empty()) {
+          joint = b.joints[j];
+          scale(joint, a.terms[i].factor);
+        } else {
+          joint = joint_of(term);
+        }
+        result.terms.push_back(std::move(term));
+        result.joints.push_back(std::move(joint));
+      }
+    for (const auto& row_a : a.coefficient)
+      for (const auto& row_b : b.coefficient) {
+        result.coefficient.emplace_back();
+        for (double x : row_a)
+          for (double y : row_b) result.coefficient.back().push_back(x * y);
+      }
+    return result;
+  }
+
+  Pack pack_of(std::vector<std::size_t> checks, const Outcomes& of) const {
+    double after = 0;
+    for (const Joint& outcome : mix(of.coefficient, of.joints)) after += loss(outcome);
+    std::vector<std::size_t> instances;
+    for (std::size_t c : checks) instances.push_back(result_.checks[c].instance);
+    Pack pack{std::move(checks), result_.loss_now_minutes - after, cost_of(instances), 0};
+    pack.net_minutes = pack.value_minutes - pack.cost_minutes;
+    return pack;
+  }
+
+  /// Worth more than its best member alone, and not better done one after the other.
+  [[nodiscard]] bool is_worth_it(const Pack& pack) const {
+    double best = 0;
+    double sum = 0;
+    std::set<std::string> set_ups;
+    std::size_t shared = 0;
+    for (std::size_t c : pack.checks) {
+      best = std::max(best, result_.checks[c].net_minutes);
+      sum += result_.checks[c].value_minutes;
+      const std::string& set_up = network_.finding(result_.checks[c].instance).set_up;
+      if (!set_up.empty() && !set_ups.insert(set_up).second) ++shared;
+    }
+    return pack.net_minutes > best + 1 && (shared + 1 == pack.checks.size() || pack.value_minutes > sum + kTieMinutes);
+  }
+
+  /// Pairs of the checks whose worth most exceeds their hands-on time, and the best pair with a third.
+  void find_packs() {
+    std::vector<std::size_t> candidates(result_.checks.size());
+    for (std::size_t c = 0; c < candidates.size(); ++c) candidates[c] = c;
+    const auto worth = [this](std::size_t c) {
+      const Finding& finding = network_.finding(result_.checks[c].instance);
+      return result_.checks[c].value_minutes - finding.minutes - finding.price_minutes;
+    };
+    std::stable_sort(candidates.begin(), candidates.end(), [&](std::size_t a, std::size_t b) { return worth(a) > worth(b); });
+    if (candidates.size() > options_.pack_candidates) candidates.resize(options_.pack_candidates);
+    const auto of = [this](std::size_t c) -> const Outcomes& { return outcomes_.at(result_.checks[c].instance); };
+    std::optional<Pack> best;
+    Outcomes best_outcomes;
+    for (std::size_t i = 0; i < candidates.size(); ++i)
+      for (std::size_t j = i + 1; j < candidates.size(); ++j) {
+        Outcomes both = together(of(candidates[i]), of(candidates[j]));
+        Pack pack = pack_of({candidates[i], candidates[j]}, both);
+        if (is_worth_it(pack)) result_.packs.push_back(pack);
+        if (best && pack.net_minutes <= best->net_minutes) continue;
+        best = std::move(pack);
+        best_outcomes = std::move(both);
+      }
+    for (std::size_t third : candidates) {
+      if (!best || std::find(best->checks.begin(), best->checks.end(), third) != best->checks.end()) continue;
+      Pack pack = pack_of({best->checks[0], best->checks[1], third}, together(best_outcomes, of(third)));
+      if (is_worth_it(pack) && pack.net_minutes > best->net_minutes + 1) result_.packs.push_back(std::move(pack));
+    }
+    std::stable_sort(result_.packs.begin(), result_.packs.end(),
+                     [](const Pack& a, const Pack& b) { return a.net_minutes > b.net_minutes; });
   }
 
   static void scale(Joint& joint, double factor) {
@@ -277,20 +405,27 @@ class Ranking {
 
   const InstanceNetwork& network_;
   const CheckOptions& options_;
+  bool decisions_only_;
   CompiledNetwork compiled_;
   std::vector<bool> observed_;
   LogValue evidence_;
   std::vector<Event> events_;
-  std::vector<Variable> single_variables_;
+  std::vector<Variable> single_variables_;  ///< of the events of one cause
+  std::vector<Trial> absent_;               ///< of the events of several
   Joint now_;
   std::vector<double> present_;
+  std::map<std::size_t, Outcomes> outcomes_;  ///< [instance] of the checks kept
   NextChecks result_;
 };
 
 }  // namespace
 
 NextChecks rank_checks(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options) {
-  return Ranking(network, observations, options).rank();
+  NextChecks ranked = Ranking(network, observations, options, false).rank();
+  if (ranked.status != Status::kDone) return ranked;
+  const NextChecks before = Ranking(network, {}, options, true).rank();
+  for (std::size_t d = 0; d < ranked.decisions.size(); ++d) ranked.decisions[d].before = before.decisions[d].probability;
+  return ranked;
 }
 
 }  // namespace headjoint::diagnosis

@@ -145,6 +145,77 @@ TEST(NextCheck, ASetUpIsPaidOnceAndNamed) {
   EXPECT_EQ(of(before, "bubbles").shares_set_up.size(), 1U);  // the colour test
 }
 
+TEST(NextCheck, APackIsWorthWhatEnumerationOverAllItsOutcomesSays) {
+  std::size_t packs = 0;
+  for (unsigned seed = 1; seed <= 12; ++seed) {
+    const testing::RandomSmall random(seed);
+    InstanceNetwork network = random.network();
+    network.pattern.set_ups.push_back({"ramp", "on the ramp", 40, {}, "test"});
+    for (Finding& finding : network.pattern.findings) finding.set_up = finding.kind == FindingKind::kHidden ? "" : "ramp";
+    const testing::Enumeration all(network);
+    const NextChecks result = rank_checks(network, {});
+    for (const Pack& pack : result.packs) {
+      ++packs;
+      std::vector<std::vector<Observation>> outcomes{{}};
+      double cost = 40;
+      for (std::size_t c : pack.checks) {
+        const std::size_t instance = result.checks[c].instance;
+        cost += network.finding(instance).minutes;
+        std::vector<std::vector<Observation>> more;
+        for (const auto& outcome : outcomes)
+          for (std::size_t t = 0; t < network.instances[instance].states; ++t) {
+            more.push_back(outcome);
+            more.back().push_back(seen(network, network.finding(instance).name, "", t));
+          }
+        outcomes = std::move(more);
+      }
+      double after = 0;
+      for (const auto& outcome : outcomes) {
+        const double chance = all.sum([&](const auto& s) { return all.likelihood(s, outcome); });
+        if (chance > 0) after += chance * enumerated_loss(network, all, outcome);
+      }
+      EXPECT_NEAR(pack.value_minutes, enumerated_loss(network, all, {}) - after, kMinutes) << "seed " << seed;
+      EXPECT_NEAR(pack.cost_minutes, cost, kMinutes);
+      for (std::size_t c : pack.checks) EXPECT_GT(pack.net_minutes, result.checks[c].net_minutes);
+    }
+  }
+  EXPECT_GT(packs, 3U);
+}
+
+TEST(NextCheck, EachOutcomeTellsWhereTheTargetGoesAndTheMeanIsTheChanceNow) {
+  const InstanceNetwork network = testing::sample_network(3);
+  CheckOptions options;
+  options.target = "joint_failed";
+  const std::vector<Observation> known{seen(network, "hot", "", 1)};
+  const NextChecks result = rank_checks(network, known, options);
+  const Diagnosis now = diagnose(network, known);
+  for (const CausePosterior& cause : now.causes) {
+    if (network.instances[cause.instance].name == "joint_failed") {
+      EXPECT_NEAR(result.target_now, cause.posterior, kChance);
+    }
+  }
+  for (const Check& check : result.checks) {
+    double mean = 0;
+    for (std::size_t t = 0; t < check.outcome_probability.size(); ++t) mean += check.outcome_probability[t] * check.target_probability[t];
+    EXPECT_NEAR(mean, result.target_now, kChance);
+  }
+}
+
+TEST(NextCheck, WhatNeedsOpeningStandsBehindItsCost) {
+  Pattern pattern = read_pattern(testing::sample_texts()).value();
+  pattern.set_ups.push_back({"open", "taken apart", 300, {}, "test"});
+  for (Finding& finding : pattern.findings)
+    if (finding.needs == "head_off") finding.set_up = "open";
+  const InstanceNetwork network = build(pattern, testing::line_of_cylinders(2), {"cooled"});
+  CheckOptions options;
+  options.openings = {"head_off"};
+  const NextChecks result = rank_checks(network, {seen(network, "hot", "", 1)}, options);
+  const auto face = std::find_if(result.checks.begin(), result.checks.end(),
+                                 [&](const Check& check) { return network.finding(check.instance).name == "face"; });
+  ASSERT_NE(face, result.checks.end());
+  EXPECT_DOUBLE_EQ(face->cost_minutes, 320);
+}
+
 TEST(NextCheck, ImpossibleObservationsAreSaid) {
   const InstanceNetwork network = testing::sample_network(2);
   const NextChecks result = rank_checks(network, {seen(network, "hot", "", 1), seen(network, "hot", "", 0)});

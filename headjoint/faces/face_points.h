@@ -28,6 +28,7 @@ struct FacePoints {
     int line = 0;
   };
   std::vector<Unmeasured> unmeasured;
+  bool is_over_second_face = false;  ///< z is the thickness over another machined face: z = 0 is that face
 
   [[nodiscard]] std::size_t size() const { return z_mm.size(); }
 
@@ -41,7 +42,15 @@ inline constexpr std::size_t kFewestPoints = 4;
 /// Longest file read; a longer one is refused before it is taken apart.
 inline constexpr std::size_t kMostPoints = 5'000'000;
 
+/// What a table of points is read for.
+enum class PointUse {
+  kFace,   ///< at least 4 points spread over a face
+  kDatum,  ///< a face or a line that a cut is held parallel to: 2 points will do
+};
+
 /// Reads points from a table with the columns x, y and z, each with its unit in the header: x_mm, z_um, y_in, z_thou, "z (mm)".
+///
+/// In place of z the column may be depth (of a depth gauge under its bar: deeper is lower) or thickness (over a second face, z = 0 there).
 ///
 /// The columns point, number, remark and note may stand beside them; any other column is a problem. A decimal comma is read where the
 /// cells are separated by `;` or tabs (or quoted). An empty z or "-" means not measured, "inaccessible" that nothing could be measured
@@ -54,6 +63,6 @@ inline constexpr std::size_t kMostPoints = 5'000'000;
 /// @param source  file name for the messages
 /// @returns the points in millimetres, or all problems at once with line and column: no unit, column missing or unknown, not a number,
 ///          beyond 10 m, fewer than 4 measured points at different places, all on one line, more than 5 million rows
-[[nodiscard]] Result<FacePoints> read_face_points(std::string_view text, const std::string& source);
+[[nodiscard]] Result<FacePoints> read_face_points(std::string_view text, const std::string& source, PointUse use = PointUse::kFace);
 
 }  // namespace headjoint::faces

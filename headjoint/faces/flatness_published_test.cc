@@ -6,15 +6,20 @@
 // computations (a linear programme in turned frames, and all facets and edge pairs of the convex hull) that agreed to 8 digits.
 #include <gmock/gmock.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 #include <map>
 #include <sstream>
 
 #include "headjoint/base/csv.h"
 #include "headjoint/base/text.h"
+#include "headjoint/faces/cut.h"
 #include "headjoint/faces/flatness.h"
+#include "headjoint/faces/internal/linear_programme.h"
 
 namespace headjoint::faces {
 namespace {
@@ -102,6 +107,75 @@ TEST_F(PublishedFlatness, ContactsAreThoseOfTheReference) {
   EXPECT_THAT(touching("PLATE4"), either({24}, {0, 6, 48}));
   EXPECT_THAT(touching("CMM_004"), either({77}, {18, 34, 87}));
   EXPECT_THAT(touching("CMM_Plexi_005"), either({77}, {49, 89, 90}));
+}
+
+/// Second method: the plain linear programme over all points, min h with 0 <= z - a x - b y - c <= h, in frames turned to its normal.
+double width_by_linear_programme(const FacePoints& points) {
+  std::array<double, 3> normal = least_squares_flatness(points).plane.normal;
+  double width = 0;
+  for (int turn = 0; turn < 3; ++turn) {
+    const double flat = std::hypot(normal[0], normal[2]);
+    const std::array<double, 3> u{normal[2] / flat, 0, -normal[0] / flat};
+    const std::array<double, 3> v{normal[1] * u[2] - normal[2] * u[1], normal[2] * u[0] - normal[0] * u[2],
+                                  normal[0] * u[1] - normal[1] * u[0]};
+    const auto along = [&](const std::array<double, 3>& d, std::size_t i) {
+      return d[0] * (points.x_mm[i] - points.x_mm[0]) + d[1] * (points.y_mm[i] - points.y_mm[0]) + d[2] * (points.z_mm[i] - points.z_mm[0]);
+    };
+    double length = 0;
+    double height = 0;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      length = std::max({length, std::abs(along(u, i)), std::abs(along(v, i))});
+      height = std::max(height, std::abs(along(normal, i)));
+    }
+    // columns: a, b, c, h, one fixed at 1, then how far each point lies over the lower and under the upper plane
+    const std::size_t columns = 5 + 2 * points.size();
+    constexpr double kAny = std::numeric_limits<double>::infinity();
+    std::vector<double> low(columns, 0.0);
+    std::vector<double> high(columns, kAny);
+    low[0] = low[1] = low[2] = -kAny;
+    low[4] = high[4] = 1;
+    std::vector<std::vector<double>> rows;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      std::vector<double> over(columns, 0.0);
+      over[0] = -along(u, i) / length;
+      over[1] = -along(v, i) / length;
+      over[2] = -1;
+      over[4] = along(normal, i) / height;
+      over[5 + 2 * i] = -1;
+      std::vector<double> between(columns, 0.0);
+      between[3] = -1;
+      between[5 + 2 * i] = between[6 + 2 * i] = 1;
+      rows.push_back(std::move(over));
+      rows.push_back(std::move(between));
+    }
+    std::vector<double> objective(columns, 0.0);
+    objective[3] = -1;
+    internal::BoundedProgramme programme(std::move(rows), std::move(low), std::move(high));
+    const auto solution = programme.maximise(objective);
+    EXPECT_EQ(solution.status, internal::ProgrammeStatus::kOptimal);
+    const double a = solution.x[0] * height / length;
+    const double b = solution.x[1] * height / length;
+    width = -solution.value * height / std::hypot(1.0, a, b);
+    for (std::size_t k = 0; k < 3; ++k) normal[k] = (normal[k] - a * u[k] - b * v[k]) / std::hypot(1.0, a, b);
+  }
+  return width;
+}
+
+TEST_F(PublishedFlatness, EverySetMeetsThePlainLinearProgramme) {
+  int sets = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(folder())) {
+    if (entry.path().extension() != ".csv" || entry.path().stem() == "expected") continue;
+    SCOPED_TRACE(entry.path().stem().string());
+    const FacePoints points = points_of(entry.path().stem());
+    const MinimumZone zone = minimum_zone_flatness(points);
+    EXPECT_NEAR(mm(zone.flatness), width_by_linear_programme(points), kNineDigits);
+    EXPECT_NEAR(mm(least_cut(points).depth), mm(zone.flatness), kNineDigits) << "the free cut is as deep as the zone is wide";
+    const Cut held = least_cut_held(points, measuring_plane());
+    const auto [low, high] = std::minmax_element(points.z_mm.begin(), points.z_mm.end());
+    EXPECT_NEAR(mm(held.depth), *high - *low, kNineDigits);
+    ++sets;
+  }
+  EXPECT_GE(sets, 23);
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -28,7 +29,20 @@ struct History {
   std::string notes;
 };
 
-enum class ReadingTest { kCompression, kLeakDown };
+enum class ReadingTest {
+  kCompression,     ///< by cylinder
+  kLeakDown,        ///< by cylinder
+  kStarterCurrent,  ///< by cylinder: share of the strongest pull
+  kPressureHold,    ///< once: cooling system pumped up, start, end, duration
+  kColdRise,        ///< once: cooling pressure at idle from cold, start, end, duration
+  kGasInCoolant,    ///< once: analyser over the open tank
+  kWaterInOil,      ///< once: share of water
+  kReleaseTorque    ///< by bolt of one head, as they were loosened
+};
+
+/// What a test is taken of.
+enum class TakenOf { kCylinders, kEngine, kBolts };
+[[nodiscard]] TakenOf taken_of(ReadingTest test);
 
 /// What one cylinder's gauge said.
 struct ReadingValue {
@@ -36,7 +50,7 @@ struct ReadingValue {
     kNotTaken,      ///< blank
     kInaccessible,  ///< could not be taken
     kPressure,      ///< a gauge pressure
-    kLoss           ///< leak-down tester that shows per cent of loss
+    kLoss           ///< per cent: lost on the leak-down tester, or of the strongest pull of the starter
   };
   Kind kind = Kind::kNotTaken;
   GaugePressure pressure;
@@ -54,6 +68,14 @@ struct Reading {
   joint::OptionalFigure<joint::Share> loss_resolution;  ///< `resolution` typed in per cent
   joint::OptionalFigure<GaugePressure> supply;          ///< leak-down: regulator pressure
   joint::OptionalFigure<Length> orifice;                ///< leak-down: bore of the tester's orifice
+  joint::OptionalFigure<GaugePressure> start;           ///< tests of the cooling system: gauge at the beginning
+  joint::OptionalFigure<GaugePressure> end;             ///< and at the end
+  joint::OptionalFigure<Duration> duration;             ///< between the two
+  joint::OptionalFigure<joint::Share> carbon_dioxide;   ///< over the coolant
+  joint::OptionalFigure<double> hydrocarbons_ppm;       ///< over the coolant
+  joint::OptionalFigure<joint::Share> water;            ///< in the oil
+  std::optional<int> head;                              ///< whose bolts; 1 when not said
+  std::vector<joint::Figure<Torque>> torques;           ///< one per bolt, in the order loosened
   std::string tool;
   std::string engine;    ///< "cold", "warm", "hot", or empty
   std::string plugs;     ///< "all out", "one out", or empty
@@ -84,6 +106,13 @@ struct Face {
   [[nodiscard]] bool counts() const { return void_reason.empty(); }
 };
 
+/// [cut]: what the machine shop is to take off, and the gasket that will go on.
+struct Cut {
+  joint::OptionalFigure<Length> head;    ///< off every head's face
+  joint::OptionalFigure<Length> deck;    ///< off the block's deck
+  joint::OptionalFigure<Length> gasket;  ///< thickness when clamped
+};
+
 /// [[decision]]
 struct Decision {
   std::string what;
@@ -111,9 +140,13 @@ struct Job {
   std::vector<Sign> signs;
   std::vector<Reading> readings;
   std::vector<Face> faces;
+  Cut cut;
   std::vector<Decision> decisions;
   Workshop workshop;
 };
+
+/// Every test, in the order they are shown.
+[[nodiscard]] std::span<const ReadingTest> reading_tests();
 
 /// The last reading of a test that counts, or null pointer: repeats of one test are not further evidence.
 [[nodiscard]] const Reading* last_reading(const Job& job, ReadingTest test);

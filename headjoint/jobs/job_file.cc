@@ -73,6 +73,11 @@ void describe_labels(Io& io, J& job) {
 template <class Io, class J>
 void describe_rest(Io& io, J& job) {
   io.table("history", job.history, [](auto& inner, auto& history) { describe_history(inner, history); });
+  io.table("cut", job.cut, [](auto& inner, auto& cut) {
+    joint::figure(inner, "head", cut.head, "0 mm", "5 mm");
+    joint::figure(inner, "deck", cut.deck, "0 mm", "5 mm");
+    joint::figure(inner, "gasket", cut.gasket, "0.1 mm", "10 mm");
+  });
   io.tables("decision", job.decisions, [](auto& inner, auto& decision) {
     inner.text("what", decision.what);
     inner.text("why", decision.why);

@@ -36,7 +36,7 @@ namespace headjoint::jobs {
 /// Words that [history] `facts` may take.
 [[nodiscard]] std::span<const std::string> history_facts();
 
-/// "compression", "leak_down".
+/// "compression", "leak_down", "pressure_hold" ...
 [[nodiscard]] std::string_view name_of(ReadingTest test);
 
 }  // namespace headjoint::jobs

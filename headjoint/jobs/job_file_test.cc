@@ -126,6 +126,10 @@ tool = "t"
 taken = "t"
 note = "n"
 void = "dirty"
+[cut]
+head = "0.15 mm"
+deck = "0 mm"
+gasket = "0.051 in"
 [[decision]]
 what = "a"
 why = "b"
@@ -154,6 +158,9 @@ currency = "crowns"
   EXPECT_FALSE(job->faces[0].counts());
   EXPECT_EQ(job->history.outside_temperature->source, "dash");
   EXPECT_THAT(job->history.facts, ElementsAre("overheated_before", "short_trips"));
+  EXPECT_DOUBLE_EQ(job->cut.head->value.si(), 0.15e-3);
+  EXPECT_DOUBLE_EQ(job->cut.deck->value.si(), 0);
+  EXPECT_NEAR(job->cut.gasket->value.si(), 1.2954e-3, 1e-9);
   EXPECT_EQ(job->decisions[0].when, "c");
   EXPECT_EQ(job->workshop.hour_price, 60);
   const auto back = read_job(write_job(*job), joint::nothing_beside());
@@ -187,6 +194,8 @@ TEST(ReadJob, RefusesWithPlaceAndWayToMend) {
       {"[signs]\n\"Milky Oil\" = \"seen\"\n", "no name of a finding", 11},
       {"[history]\noutside_temperature = \"4\"\n", "no unit", 11},
       {"[history]\nambient_pressure = \"1 mbar\"\n", "500 mbar to 1100 mbar", 11},
+      {"[cut]\nhead = \"0.15\"\n", "no unit", 11},
+      {"[cut]\nhead = \"15 mm\"\n", "0 mm to 5 mm", 11},
       {"[history]\nmileage = \"far\"\n", "km, mi or h", 11},
       {"[history]\nfacts = [\"short_trip\"]\n", "did you mean \"short_trips\"?", 11},
       {"[[reading]]\ntest = \"compresion\"\nvalues = [\"\", \"\", \"\", \"\"]\n", "did you mean \"compression\"?", 11},
@@ -286,8 +295,61 @@ TEST(JobTemplate, IsValidWithEveryCommentedKeyUncommented) {
   const joint::ReadBeside face = [](const std::string&) { return std::string("x_mm,y_mm,z_mm\n0,0,0\n"); };
   const auto job = read_job_text(open, "t", face);
   ASSERT_TRUE(job) << to_string(job.problems()) << open;
-  EXPECT_EQ(job->readings.size(), 2U);
+  EXPECT_EQ(job->readings.size(), 4U);
   EXPECT_EQ(job->faces.size(), 1U);
+}
+
+TEST(JobFile, TestsTakenOnceAndBoltByBoltReadBackAsWritten) {
+  const std::string text = R"toml(format = 1
+[engine]
+format = 1
+name = "e"
+[engine.engine]
+cylinders = 2
+layout = "inline"
+[[reading]]
+test = "pressure_hold"
+start = "1.0 bar"
+end = "13 psi"
+duration = "10 min"
+[[reading]]
+test = "gas_in_coolant"
+carbon_dioxide = "0.4 %"
+hydrocarbons_ppm = 120
+[[reading]]
+test = "water_in_oil"
+water = "0.2 %"
+[[reading]]
+test = "starter_current"
+values = ["100 %", "71 %"]
+[[reading]]
+test = "release_torque"
+head = 1
+torques = ["85 N.m", "60 lbf.ft", "40 N.m"]
+)toml";
+  const auto job = read(text);
+  ASSERT_TRUE(job) << to_string(job.problems());
+  const auto again = read_job(write_job(*job), {});
+  ASSERT_TRUE(again) << to_string(again.problems());
+  ASSERT_EQ(again->readings.size(), 5U);
+  EXPECT_DOUBLE_EQ(again->readings[0].duration->value.si(), 600);
+  EXPECT_DOUBLE_EQ(again->readings[1].carbon_dioxide->value.fraction, 0.004);
+  EXPECT_DOUBLE_EQ(again->readings[1].hydrocarbons_ppm->value, 120);
+  EXPECT_DOUBLE_EQ(again->readings[2].water->value.fraction, 0.002);
+  EXPECT_DOUBLE_EQ(again->readings[3].values[1].loss, 0.71);
+  ASSERT_EQ(again->readings[4].torques.size(), 3U);
+  EXPECT_NEAR(again->readings[4].torques[1].value.si(), 81.349, 1e-3);
+}
+
+TEST(JobFile, ATestTakenOnceNamesWhatItLacks) {
+  const auto job = read(
+      "format = 1\n[engine]\nformat = 1\nname = \"e\"\n[engine.engine]\ncylinders = 2\nlayout = \"inline\"\n"
+      "[[reading]]\ntest = \"pressure_hold\"\nstart = \"1 bar\"\n[[reading]]\ntest = \"release_torque\"\nhead = 2\n"
+      "torques = [\"80 N.m\", \"80 N.m\", \"80 N.m\"]\n");
+  ASSERT_FALSE(job);
+  EXPECT_THAT(to_string(job.problems()), HasSubstr("no `end`"));
+  EXPECT_THAT(to_string(job.problems()), HasSubstr("no `duration`"));
+  EXPECT_THAT(to_string(job.problems()), HasSubstr("head 2 is not on this engine"));
 }
 
 TEST(LabelsOf, ReadsWhatItCanOfAnyDocument) {

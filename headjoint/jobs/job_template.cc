@@ -62,11 +62,28 @@ notes = ""
 # resolution = "1 psi"
 # piston = "top"                 # top | down
 
+# [[reading]]                    # cooling system pumped up cold; `cold_rise` in the same way: idling from cold
+# test = "pressure_hold"
+# start = "1.0 bar"
+# end = "0.9 bar"
+# duration = "10 min"
+# engine = "cold"
+
+# [[reading]]                    # other tests: starter_current (values in per cent of the strongest pull),
+# test = "gas_in_coolant"        # water_in_oil (water = "0.2 %"), release_torque (head = 1, torques = ["85 N.m", ...])
+# carbon_dioxide = "0.4 %"
+# hydrocarbons_ppm = 120
+
 # [[face]]
 # part = "head"                  # head | block
 # head = 1
 # points = "face.csv"            # columns x_mm, y_mm, z_mm; or table = the same text inside
 # uncertainty = "0.01 mm"
+
+# [cut]                          # for the machine shop: off the head's face, off the deck; gasket thickness when clamped
+# head = "0.15 mm"
+# deck = "0 mm"
+# gasket = "1.20 mm"
 
 # [[decision]]
 # what = ""

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "headjoint/base/text.h"
 #include "headjoint/jobs/internal/job_parts.h"
@@ -19,7 +20,8 @@ const Words kThrottleWords = {"open", "closed"};
 const Words kPistonWords = {"top", "down"};
 
 const Words& test_words() {
-  static const Words kWords = {"compression", "leak_down"};
+  static const Words kWords = {"compression", "leak_down",      "starter_current", "pressure_hold",
+                               "cold_rise",   "gas_in_coolant", "water_in_oil",    "release_torque"};
   return kWords;
 }
 
@@ -70,11 +72,15 @@ ReadingValue read_value(TableReader& reader, const Document& node, const Reading
     holder.set(name, node);
     TableReader inner(holder, {}, reader.problems());
     joint::figure(inner, name, share, "0 %", "100 %");
-    if (reading.test != ReadingTest::kLeakDown) reader.refuse(node, fmt::format("{} is in per cent", name), "a pressure for this test");
+    if (reading.test == ReadingTest::kCompression) reader.refuse(node, fmt::format("{} is in per cent", name), "a pressure for this test");
     if (!share) return value;
     value.kind = Kind::kLoss;
     value.loss = share->value.fraction;
     value.step_si = share->step_si;
+    return value;
+  }
+  if (reading.test == ReadingTest::kStarterCurrent) {
+    reader.refuse(node, fmt::format("{} is {}", name, value.text), "per cent of the strongest pull: \"96 %\"");
     return value;
   }
   const auto typed = parse_typed<GaugePressure>(value.text);
@@ -148,6 +154,63 @@ void describe_conditions(Io& io, R& reading) {
   io.text("void", reading.void_reason);
 }
 
+/// What a test that is taken once, or bolt by bolt, shows.
+template <class Io, class R>
+void describe_single(Io& io, R& reading) {
+  joint::figure(io, "start", reading.start, "0 bar", "3 bar");
+  joint::figure(io, "end", reading.end, "0 bar", "4 bar");
+  joint::figure(io, "duration", reading.duration, "1 s", "72 h");
+  joint::figure(io, "carbon_dioxide", reading.carbon_dioxide, "0 %", "25 %");
+  joint::figure(io, "hydrocarbons_ppm", reading.hydrocarbons_ppm, 0, 100000);
+  joint::figure(io, "water", reading.water, "0 %", "100 %");
+  io.integer("head", reading.head, 1, 64);
+}
+
+void read_torques(TableReader& reader, Reading& reading) {
+  constexpr std::size_t kMostBolts = 200;
+  const Array* list = reader.list("torques");
+  if (list == nullptr) return;
+  for (const Document& node : *list) {
+    if (reading.torques.size() >= kMostBolts) break;
+    joint::OptionalFigure<Torque> torque;
+    Document holder;
+    holder.set("torque", node);
+    TableReader inner(holder, {}, reader.problems());
+    joint::figure(inner, "torque", torque, "0 N.m", "2000 N.m");
+    if (torque) reading.torques.push_back(*torque);
+  }
+}
+
+/// Refuses a reading that lacks what its test is about.
+void check_complete(TableReader& reader, const Reading& reading, int heads) {
+  const auto need = [&](bool there, const char* what, const char* example) {
+    if (!there) reader.refuse(reader.document(), fmt::format("{} has no {}", name_of(reading.test), what), {}, example);
+  };
+  switch (reading.test) {
+    case ReadingTest::kPressureHold:
+    case ReadingTest::kColdRise:
+      need(reading.start.has_value(), "`start`", "start = \"1.0 bar\"");
+      need(reading.end.has_value(), "`end`", "end = \"0.9 bar\"");
+      need(reading.duration.has_value(), "`duration`", "duration = \"10 min\"");
+      break;
+    case ReadingTest::kGasInCoolant:
+      need(reading.carbon_dioxide || reading.hydrocarbons_ppm, "gas", "carbon_dioxide = \"0.4 %\" or hydrocarbons_ppm = 120");
+      break;
+    case ReadingTest::kWaterInOil:
+      need(reading.water.has_value(), "`water`", "water = \"0.2 %\"");
+      break;
+    case ReadingTest::kReleaseTorque:
+      need(reading.torques.size() > 2, "`torques` of three bolts or more", "torques = [\"85 N.m\", \"80 N.m\", \"40 N.m\"]");
+      if (heads > 0 && reading.head.value_or(1) > heads)
+        reader.refuse(*reader.find("head"), fmt::format("head {} is not on this engine", *reading.head), fmt::format("1 to {}", heads));
+      break;
+    case ReadingTest::kCompression:
+    case ReadingTest::kLeakDown:
+    case ReadingTest::kStarterCurrent:
+      break;
+  }
+}
+
 void read_word(TableReader& reader, const std::string& key, std::string& into, const Words& words) {
   reader.text(key, into);
   if (!into.empty()) check_word(reader, *reader.find(key), key, into, words);
@@ -159,6 +222,26 @@ const Reading* last_reading(const Job& job, ReadingTest test) {
   const auto found = std::find_if(job.readings.rbegin(), job.readings.rend(),
                                   [&](const Reading& reading) { return reading.test == test && reading.counts(); });
   return found == job.readings.rend() ? nullptr : &*found;
+}
+
+TakenOf taken_of(ReadingTest test) {
+  switch (test) {
+    case ReadingTest::kCompression:
+    case ReadingTest::kLeakDown:
+    case ReadingTest::kStarterCurrent:
+      return TakenOf::kCylinders;
+    case ReadingTest::kReleaseTorque:
+      return TakenOf::kBolts;
+    default:
+      return TakenOf::kEngine;
+  }
+}
+
+std::span<const ReadingTest> reading_tests() {
+  static constexpr std::array kTests = {ReadingTest::kCompression,  ReadingTest::kLeakDown,     ReadingTest::kStarterCurrent,
+                                        ReadingTest::kPressureHold, ReadingTest::kColdRise,     ReadingTest::kGasInCoolant,
+                                        ReadingTest::kWaterInOil,   ReadingTest::kReleaseTorque};
+  return kTests;
 }
 
 std::string_view name_of(ReadingTest test) { return test_words()[static_cast<std::size_t>(test)]; }
@@ -173,8 +256,13 @@ void read_reading(TableReader& reader, Reading& reading, const EngineInHand& in_
   read_word(reader, "plugs", reading.plugs, kPlugWords);
   read_word(reader, "throttle", reading.throttle, kThrottleWords);
   read_word(reader, "piston", reading.piston, kPistonWords);
-  read_values(reader, reading, in_hand);
-  if (reader.find("values") != nullptr) check_leak_down(reader, reading);
+  describe_single(reader, reading);
+  read_torques(reader, reading);
+  if (taken_of(reading.test) == TakenOf::kCylinders) {
+    read_values(reader, reading, in_hand);
+    if (reader.find("values") != nullptr) check_leak_down(reader, reading);
+  }
+  check_complete(reader, reading, in_hand.known ? joint::head_count(in_hand.engine) : 0);
 }
 
 Document write_reading(const Reading& reading) {
@@ -190,7 +278,11 @@ Document write_reading(const Reading& reading) {
                                                                  : "";
     values.emplace_back(text);
   }
-  writer.put("values", std::move(values));
+  if (!values.empty()) writer.put("values", std::move(values));
+  describe_single(writer, reading);
+  Array torques;
+  for (const auto& torque : reading.torques) torques.emplace_back(joint::figure_text(torque));
+  if (!torques.empty()) writer.put("torques", std::move(torques));
   joint::figure(writer, "resolution", reading.resolution, "", "");
   joint::figure(writer, "resolution", reading.loss_resolution, "", "");
   writer.text("engine", reading.engine);

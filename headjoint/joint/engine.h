@@ -83,6 +83,9 @@ struct Head {
   OptionalFigure<Length> local_window;
   OptionalFigure<Length> roughness_limit;  ///< Ra
   OptionalFigure<Length> removed_before;
+  OptionalFigure<Angle> intake_face_lean;    ///< of the manifold's face past square to the joint, away from the middle of a vee
+  OptionalFigure<Length> insert_protrusion;  ///< of prechamber, injector tip or plug beyond the face
+  OptionalFigure<Length> dowel_hole_depth;   ///< from the face
   std::vector<Zone> zones;
 };
 
@@ -95,6 +98,7 @@ struct Block {
   OptionalFigure<Length> flatness_limit;
   OptionalFigure<Length> roughness_limit;   ///< Ra
   OptionalFigure<Length> liner_protrusion;  ///< of wet liners above the deck
+  OptionalFigure<Length> dowel_height;      ///< of the dowels above the deck
 };
 
 /// [[bore]]
@@ -183,6 +187,8 @@ struct Bolts {
   OptionalFigure<Length> hole_diameter;
   OptionalFigure<Length> shank_diameter;  ///< of a waisted shank
   OptionalFigure<Length> engaged_length;  ///< of thread in the block
+  OptionalFigure<Length> length;          ///< under the head to the tip
+  OptionalFigure<Length> hole_depth;      ///< in the block, from the deck to where the bolt must not reach
   OptionalFigure<LineLoad> stiffness;     ///< overrides the one from the geometry
   std::optional<FrictionRange> friction;
   std::vector<PlanPoint> at;
@@ -253,7 +259,8 @@ struct Valves {
   std::optional<ValveDrive> drive;
   OptionalFigure<double> rocker_ratio;
   std::optional<bool> hydraulic;
-  OptionalFigure<Angle> pushrod_angle;  ///< between pushrod and cylinder axis
+  OptionalFigure<Angle> pushrod_angle;    ///< between pushrod and cylinder axis
+  OptionalFigure<Length> lifter_preload;  ///< of hydraulic lifters: plunger pushed in from its rest
   std::optional<ValveRow> intake;
   std::optional<ValveRow> exhaust;
 };
@@ -269,7 +276,8 @@ struct CamDrive {
   OptionalFigure<Length> crank_radius;  ///< of the pitch circle
   OptionalFigure<Length> cam_radius;
   OptionalFigure<Length> centre_distance;
-  OptionalFigure<Angle> strand_angle;  ///< of the tight strand's last free span against the way the head sinks
+  OptionalFigure<Angle> strand_angle;        ///< of the tight strand's last free span against the way the head sinks
+  OptionalFigure<Length> tensioner_reserve;  ///< chain or belt that the tensioner can still take up
 };
 
 /// [limits]: the maker's limits that no other table carries.
@@ -284,7 +292,10 @@ struct Limits {
   OptionalFigure<Length> intake_gap_least;
   OptionalFigure<Length> exhaust_gap_least;
   OptionalFigure<Length> valve_recession_most;
-  OptionalFigure<Angle> cam_timing_most;  ///< error at the cam
+  OptionalFigure<Length> valve_recession_least;
+  OptionalFigure<Length> insert_protrusion_most;
+  OptionalFigure<Length> manifold_shift_most;  ///< of the manifold's ports or faces that may stay uncorrected
+  OptionalFigure<Angle> cam_timing_most;       ///< error at the cam
   OptionalFigure<Length> lifter_preload_least;
   OptionalFigure<Length> lifter_preload_most;
   OptionalFigure<Length> head_removed_most;

@@ -14,6 +14,23 @@ namespace {
 constexpr std::size_t kMostProblems = 200;
 constexpr std::size_t kMostBolts = 500;
 
+/// Which side of the line through `a` and `b` a point lies on.
+double side_of(const PlanPoint& a, const PlanPoint& b, const PlanPoint& p) {
+  return (b.x_mm - a.x_mm) * (p.y_mm - a.y_mm) - (b.y_mm - a.y_mm) * (p.x_mm - a.x_mm);
+}
+
+/// Two sides of a closed outline that cross between their ends, or empty.
+std::optional<std::pair<std::size_t, std::size_t>> crossing_sides(const std::vector<PlanPoint>& outline) {
+  const std::size_t count = outline.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    for (std::size_t j = i + 2; j < count; ++j) {
+      const PlanPoint &a = outline[i], &b = outline[(i + 1) % count], &c = outline[j], &d = outline[(j + 1) % count];
+      if (side_of(a, b, c) * side_of(a, b, d) < 0 && side_of(c, d, a) * side_of(c, d, b) < 0) return std::pair{i, j};
+    }
+  }
+  return std::nullopt;
+}
+
 /// Lists what cannot be true together, each problem at the node that a person would mend.
 class Checker {
  public:
@@ -229,7 +246,10 @@ void Checker::check_outline(const std::vector<PlanPoint>& outline, const Documen
     const PlanPoint& b = outline[(i + 1) % outline.size()];
     twice_area += a.x_mm * b.y_mm - b.x_mm * a.y_mm;
   }
-  if (outline.size() < 3 || !(std::abs(twice_area) > 1))
+  if (const auto crossing = crossing_sides(outline))
+    refuse(at.place(), fmt::format("{} crosses itself: side {} and side {}", name, crossing->first + 1, crossing->second + 1),
+           "three or more corners in order round the edge", "side 1 runs from corner 1 to corner 2: are two corners swapped?");
+  else if (outline.size() < 3 || !(std::abs(twice_area) > 1))
     refuse(at.place(), name + " encloses no area", "three or more corners in order round the edge");
 }
 
@@ -252,6 +272,7 @@ void Checker::check_ranges() {
   if (!engine_.limits) return;
   const Limits& limits = *engine_.limits;
   check_pair(limits.squish_least, limits.squish_most, "squish_least", "squish_most");
+  check_pair(limits.valve_recession_least, limits.valve_recession_most, "valve_recession_least", "valve_recession_most");
   check_pair(limits.lifter_preload_least, limits.lifter_preload_most, "lifter_preload_least", "lifter_preload_most");
   check_pair(limits.liner_protrusion_least, limits.liner_protrusion_most, "liner_protrusion_least", "liner_protrusion_most");
 }

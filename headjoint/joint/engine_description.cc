@@ -89,6 +89,9 @@ void EngineDescription::head(Io& io, T& h) const {
   figure(io, "local_window", h.local_window, "5 mm", "1000 mm");
   figure(io, "roughness_limit", h.roughness_limit, "0.05 um", "50 um");
   figure(io, "removed_before", h.removed_before, "0 mm", "10 mm");
+  figure(io, "intake_face_lean", h.intake_face_lean, "-60 deg", "60 deg");
+  figure(io, "insert_protrusion", h.insert_protrusion, "-50 mm", "50 mm");
+  figure(io, "dowel_hole_depth", h.dowel_hole_depth, "0.5 mm", "200 mm");
   io.tables("zone", h.zones, [this](auto& inner, auto& zone) {
     outline(inner, "outline", zone.outline, read_beside);
     figure(inner, "bending_thickness", zone.bending_thickness, "1 mm", "5000 mm");
@@ -104,6 +107,7 @@ void EngineDescription::block(Io& io, T& b) const {
   figure(io, "flatness_limit", b.flatness_limit, "0.001 mm", "1 mm");
   figure(io, "roughness_limit", b.roughness_limit, "0.05 um", "50 um");
   figure(io, "liner_protrusion", b.liner_protrusion, "-1 mm", "2 mm");
+  figure(io, "dowel_height", b.dowel_height, "0.5 mm", "200 mm");
 }
 
 template <class Io, class T>
@@ -169,6 +173,8 @@ void EngineDescription::bolts(Io& io, T& b) const {
   figure(io, "hole_diameter", b.hole_diameter, "3 mm", "150 mm");
   figure(io, "shank_diameter", b.shank_diameter, "2 mm", "100 mm");
   figure(io, "engaged_length", b.engaged_length, "2 mm", "300 mm");
+  figure(io, "length", b.length, "5 mm", "3000 mm");
+  figure(io, "hole_depth", b.hole_depth, "2 mm", "1000 mm");
   figure(io, "stiffness", b.stiffness, "1 kN/mm", "100000 kN/mm");
   friction(io, "friction", b.friction);
   outline(io, "at", b.at, read_beside);
@@ -221,6 +227,7 @@ void EngineDescription::valves(Io& io, T& v) const {
   figure(io, "rocker_ratio", v.rocker_ratio, 0.5, 3);
   io.truth("hydraulic", v.hydraulic);
   figure(io, "pushrod_angle", v.pushrod_angle, "0 deg", "45 deg");
+  figure(io, "lifter_preload", v.lifter_preload, "0 mm", "10 mm");
   io.table("intake", v.intake, [this](auto& inner, auto& row) { this->valve_row(inner, row); });
   io.table("exhaust", v.exhaust, [this](auto& inner, auto& row) { this->valve_row(inner, row); });
 }
@@ -235,6 +242,7 @@ void EngineDescription::cam_drive(Io& io, T& d) const {
   figure(io, "cam_radius", d.cam_radius, "5 mm", "1000 mm");
   figure(io, "centre_distance", d.centre_distance, "20 mm", "3000 mm");
   figure(io, "strand_angle", d.strand_angle, "0 deg", "80 deg");
+  figure(io, "tensioner_reserve", d.tensioner_reserve, "0 mm", "100 mm");
 }
 
 template <class Io, class T>
@@ -249,6 +257,9 @@ void EngineDescription::limits(Io& io, T& l) const {
   figure(io, "intake_gap_least", l.intake_gap_least, "0 mm", "20 mm");
   figure(io, "exhaust_gap_least", l.exhaust_gap_least, "0 mm", "20 mm");
   figure(io, "valve_recession_most", l.valve_recession_most, "-20 mm", "20 mm");
+  figure(io, "valve_recession_least", l.valve_recession_least, "-20 mm", "20 mm");
+  figure(io, "insert_protrusion_most", l.insert_protrusion_most, "-50 mm", "50 mm");
+  figure(io, "manifold_shift_most", l.manifold_shift_most, "0 mm", "10 mm");
   figure(io, "cam_timing_most", l.cam_timing_most, "0 deg", "30 deg");
   figure(io, "lifter_preload_least", l.lifter_preload_least, "0 mm", "10 mm");
   figure(io, "lifter_preload_most", l.lifter_preload_most, "0 mm", "10 mm");

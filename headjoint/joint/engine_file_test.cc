@@ -100,6 +100,9 @@ TEST(ReadEngine, RefusesWithPlaceRangeAndNearMiss) {
       {"[[passage]]\nnumber = 1\nkind = \"coolant\"\nat = [1, 1]\n", "needs `at` and `diameter`", 5},
       {"[[passage]]\nnumber = 1\nkind = \"coolent\"\nat = [1, 1]\ndiameter = \"9 mm\"\n", "did you mean \"coolant\"?", 7},
       {"[valves.intake]\nlift = [[0, 0], [10, 1], [5, 2]]\n", "crank angles do not rise", 6},
+      {"[valves.intake]\nlift = [[0, 0], [120, 9], [200, 2.5]]\n", "does not close: the lift is still 2.5 mm at 200 deg", 6},
+      {"[valves.intake]\nlift = [[0, 1], [120, 9], [240, 0]]\n", "does not begin shut", 6},
+      {"[head]\noutline = [[0, 0], [430, 170], [430, 0], [0, 200]]\n", "crosses itself: side 1 and side 3", 6},
   };
   for (const Refusal& refusal : kRefusals) {
     const Problems problems = problems_of(kLeast + refusal.text);

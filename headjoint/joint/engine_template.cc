@@ -45,7 +45,11 @@ cooling = "liquid"                # liquid | air
 # bending_thickness = "25 mm"
 # height = "120.0 mm"
 # least_height = "119.6 mm"
+# removed_before = "0.10 mm"      # by an earlier cut
 # flatness_limit = "0.05 mm"
+# intake_face_lean = "10 deg"     # vee: of the manifold's face past square to the joint
+# insert_protrusion = "0.3 mm"    # of a prechamber or an injector tip beyond the face
+# dowel_hole_depth = "9 mm"       # in the head
 # [[head.zone]]                   # a part that is stiffer or softer
 # outline = [[0, 60], [430, 60], [430, 110], [0, 110]]
 # bending_thickness = "40 mm"
@@ -54,6 +58,7 @@ cooling = "liquid"                # liquid | air
 # rigid = true
 # flatness_limit = "0.05 mm"
 # deck_removed_before = "0.0 mm"
+# dowel_height = "8 mm"           # of the dowels above the deck
 
 # [[bore]]                        # one for each cylinder
 # number = 1
@@ -86,6 +91,8 @@ cooling = "liquid"                # liquid | air
 # class = "10.9"
 # grip = "120 mm"
 # washer_diameter = "20 mm"
+# length = "142 mm"               # under the head to the tip
+# hole_depth = "30 mm"            # in the block, to where the bolt must not reach
 # friction = [0.10, 0.14]
 # at = [[15, 15], [115, 15]]      # numbered from 1; or "bolts.csv" beside this file with the columns x_mm, y_mm
 # preload = "45 kN"
@@ -102,6 +109,9 @@ cooling = "liquid"                # liquid | air
 
 # [valves]
 # drive = "overhead_cam"          # overhead_cam | pushrod
+# hydraulic = false
+# rocker_ratio = 1.5
+# lifter_preload = "1.0 mm"       # of hydraulic lifters
 # [valves.intake]                 # and the same for [valves.exhaust]
 # angle = "0 deg"                 # between valve and cylinder axis
 # gap_at_dead_centre = "2.2 mm"   # valve shut, piston at the top
@@ -110,20 +120,29 @@ cooling = "liquid"                # liquid | air
 # duration = "250 deg"
 # centre_angle = "110 deg"
 # lash = "0.20 mm"
+# lash_least = "0.17 mm"
+# lash_most = "0.23 mm"
+# recession = "0.8 mm"            # valve head below the head's face
 
 # [cam_drive]
 # kind = "chain"                  # chain | belt | gear
 # crank_radius = "27.3 mm"        # of the pitch circle
 # cam_radius = "54.5 mm"
-# strand_angle = "4 deg"
+# strand_angle = "4 deg"          # of the tight strand at the cam against the way the head sinks
+# tensioner_reserve = "3 mm"      # that the tensioner can still take up
 
 # [limits]                        # the maker's
 # compression_least = "9.0 bar"
 # compression_spread_most = "1.5 bar"
 # leak_down_most = "15 %"
+# compression_ratio_most = 10.2
 # squish_least = "0.9 mm"
 # valve_gap_least = "1.5 mm"
+# cam_timing_most = "1.0 deg"     # at the cam
+# valve_recession_least = "0.6 mm"
+# manifold_shift_most = "0.15 mm"
 # head_removed_most = "0.4 mm"
+# deck_removed_most = "0.2 mm"
 )toml";
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "headjoint/base/text.h"
+#include "headjoint/joint/lift_table.h"
 #include "headjoint/units/quantity_text.h"
 
 namespace headjoint::joint {
@@ -147,11 +148,8 @@ void curve(TableWriter& writer, const std::string& key, const std::vector<CurveP
 
 void lift_table(TableReader& reader, const std::string& key, std::vector<LiftPoint>& into, const ReadBeside& read_beside) {
   read_points(reader, key, into, lift_columns(), read_beside);
-  for (std::size_t i = 1; i < into.size(); ++i) {
-    if (into[i].crank_deg > into[i - 1].crank_deg) continue;
-    reader.refuse(*reader.find(key), key + ": the crank angles do not rise", "pairs [crank degrees from opening, lift mm], degrees rising");
-    return;
-  }
+  if (into.empty()) return;
+  if (auto fault = lift_table_fault(into)) reader.refuse(*reader.find(key), fault->what, fault->allowed, fault->mend);
 }
 void lift_table(TableWriter& writer, const std::string& key, const std::vector<LiftPoint>& value, const ReadBeside& /*read_beside*/) {
   write_points(writer, key, value);

@@ -14,7 +14,6 @@ constexpr double kRoundingOfTyping = 1e-9;       // a limit met exactly in anoth
 constexpr double kLowestToHighest = 0.75;        // TM 5-4210-230-14&P-1 Add. 2
 constexpr double kGoodSpread = 0.10;             // common practice
 constexpr double kSpreadLimit = 0.15;            // common practice
-constexpr double kPairEquality = 0.05;           // of the pair's mean; assumption, from the cycle model 0 to 3 % for a real breach
 constexpr double kFarAbove = 1.20;               // over the next highest; 10 cm3 of liquid in 400 cm3 at ratio 10 give 1.30
 constexpr double kAgreement = 0.15;              // spread within which the others count as agreeing
 constexpr std::size_t kFewestToDoubtTheTop = 4;  // of three, two low neighbours and one sound cylinder look just the same
@@ -100,15 +99,15 @@ void doubt_the_top(const CompressionTest& test, Readings& readings) {
   }
 }
 
-void fill_ratios(const CompressionTest& test, double reference, Readings& readings) {
-  const double step = test.gauge_step.pascal();
+void fill_ratios(const CompressionTest& test, const CompressionComparison& result, Readings& readings) {
+  const double step = test.gauge_step.pascal(), reference = result.reference->pascal();
   for (std::size_t i = 0; i < readings.pascal.size(); ++i) {
     CylinderCompression& cylinder = readings.cylinders[i];
     if (cylinder.state == ReadingState::kNotTaken) continue;
     cylinder.ratio = readings.pascal[i] / reference;
-    if (cylinder.state != ReadingState::kPlausible || !test.cranking) continue;
-    cylinder.extra = extra_leak_from_ratio(cylinder.ratio, std::max(0.0, readings.pascal[i] - step) / reference,
-                                           (readings.pascal[i] + step) / reference, *test.cranking);
+    if (cylinder.state != ReadingState::kPlausible || !result.model) continue;
+    cylinder.extra = result.model->extra_leak(cylinder.ratio, std::max(0.0, readings.pascal[i] - step) / reference,
+                                              (readings.pascal[i] + step) / reference);
   }
 }
 
@@ -146,26 +145,55 @@ RuleResult spread_rule(const RuleResult& level) {
   return rule;
 }
 
-/// One failed rule per pair of neighbours that are low and equal.
-std::vector<RuleResult> pair_rules(const CompressionTest& test, const Readings& readings) {
-  std::vector<RuleResult> pairs;
-  for (const auto& [first, second] : test.neighbours) {
-    const auto low = [&](std::size_t i) {
-      return readings.cylinders[i].state == ReadingState::kPlausible && readings.cylinders[i].ratio < kLowRatio;
-    };
-    if (!low(first) || !low(second)) continue;
-    const double mean = (readings.pascal[first] + readings.pascal[second]) / 2;
-    const double difference = mean > 0 ? std::abs(readings.pascal[first] - readings.pascal[second]) / mean : 0;
-    if (difference > kPairEquality) continue;
-    pairs.push_back({CompressionRule::kAdjacentPair,
-                     Verdict::kFail,
-                     difference,
-                     kPairEquality,
-                     {first, second},
-                     "two neighbours low with no rise from oil: US Army TM 5-4210-230-14&P-1 Addendum 2; equal within 5 %: assumption "
-                     "from the cycle model"});
+/// What two low neighbours say about a breach between them; without cranking data only whether they are equal.
+PairBreach judge_pair(const CompressionTest& test, const CompressionComparison& result, const Readings& readings, std::size_t first,
+                      std::size_t second) {
+  const double a = readings.cylinders[first].ratio, b = readings.cylinders[second].ratio;
+  PairBreach pair;
+  if (result.model && a > 0 && b > 0) {
+    const bool is_coupled = test.plugs == Plugs::kIn && test.firing.size() == test.readings.size();
+    const Angle apart = is_coupled ? Angle::from_radians(test.firing[second].radians() - test.firing[first].radians()) : Angle{};
+    pair = pair_breach(*result.model, is_coupled ? Plugs::kIn : Plugs::kOut, apart, a, b,
+                       test.gauge_step.pascal() / result.reference->pascal());
+  } else {
+    pair.difference = a + b > 0 ? (a - b) / ((a + b) / 2) : 0;
+    pair.is_equal = std::abs(pair.difference) <= kPairEquality;
   }
+  pair.first = first;
+  pair.second = second;
+  return pair;
+}
+
+std::vector<PairBreach> low_pairs(const CompressionTest& test, const CompressionComparison& result, const Readings& readings) {
+  const auto is_low = [&](std::size_t i) {
+    return readings.cylinders[i].state == ReadingState::kPlausible && readings.cylinders[i].ratio < kLowRatio;
+  };
+  std::vector<PairBreach> pairs;
+  for (const auto& [first, second] : test.neighbours)
+    if (is_low(first) && is_low(second)) pairs.push_back(judge_pair(test, result, readings, first, second));
   return pairs;
+}
+
+RuleResult pair_rule(const PairBreach& pair) {
+  return {CompressionRule::kAdjacentPair,
+          Verdict::kFail,
+          std::abs(pair.difference - pair.expected_difference),
+          kPairEquality,
+          {pair.first, pair.second},
+          "two neighbours low with no rise from oil: US Army TM 5-4210-230-14&P-1 Addendum 2; equal within 5 %: assumption "
+          "from the cycle model"};
+}
+
+constexpr const char* kNoLevel =
+    "no cylinder is near the level of a sound engine, so nothing is judged. Wrong unit? About 1 bar in all: an absolute gauge, or air "
+    "pressure; about 12 psi: bar typed as psi. Otherwise throttle shut, slow cranking, valve timing, or all worn";
+
+/// The engine's model, fitted to the healthy level.
+std::shared_ptr<const CompressionModel> fitted_model(const CompressionTest& test, double reference) {
+  if (!test.cranking) return nullptr;
+  Cranking cranking = *test.cranking;
+  cranking.ambient = test.ambient;
+  return std::make_shared<CompressionModel>(cranking, GaugePressure::from_pascal(reference));
 }
 
 }  // namespace
@@ -178,19 +206,29 @@ CompressionComparison compare_compression(const CompressionTest& test) {
   CompressionComparison result;
   const std::vector<double> usable = readings.usable();
   const double reference = usable.empty() ? 0 : median_of_first_half(usable, std::greater<>());
-  if (reference > 0) {
-    fill_ratios(test, reference, readings);
-    result.reference = GaugePressure::from_pascal(reference);
-    result.reference_sea_level = GaugePressure::from_pascal(reference * kStandardPressure.pascal() / test.ambient.pascal());
-    const double step = test.gauge_step.pascal() / reference;
-    if (test.cranking) result.smallest_visible = extra_leak_from_ratio(1, std::max(0.0, 1 - step), 1 + step, *test.cranking);
-    if (reference < kClearlyAbove)
-      result.note = "no cylinder is near the level of a sound engine: wrong unit, throttle shut, slow cranking, valve timing, or all worn";
-  }
   result.rules = {level_rule(readings)};
   result.rules.push_back(spread_rule(result.rules.front()));
-  if (reference > 0)
-    for (RuleResult& pair : pair_rules(test, readings)) result.rules.push_back(std::move(pair));
+  if (reference > 0) {
+    result.reference = GaugePressure::from_pascal(reference);
+    result.reference_sea_level = GaugePressure::from_pascal(reference * kStandardPressure.pascal() / test.ambient.pascal());
+    if (reference < kClearlyAbove) {  // nothing to measure by: every share of it would look sound
+      for (RuleResult& rule : result.rules) rule.verdict = Verdict::kNotJudged;
+      result.note = kNoLevel;
+      result.cylinders = std::move(readings.cylinders);
+      return result;
+    }
+    result.model = fitted_model(test, reference);
+    fill_ratios(test, result, readings);
+    result.pairs = low_pairs(test, result, readings);
+    for (const PairBreach& pair : result.pairs)
+      if (pair.is_equal) result.rules.push_back(pair_rule(pair));
+    const double step = test.gauge_step.pascal() / reference;
+    if (result.model) {
+      result.smallest_visible = result.model->extra_leak(1, std::max(0.0, 1 - step), 1 + step);
+      result.level = judge_level(*result.model, *result.reference, std::max(0.0, result.rules[1].value), test.maker_level);
+      result.note = result.level.note;
+    }
+  }
   result.cylinders = std::move(readings.cylinders);
   return result;
 }

@@ -1,15 +1,18 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
-#include "headjoint/leakage/leak_number.h"
+#include "headjoint/leakage/compression_level.h"
+#include "headjoint/leakage/compression_model.h"
+#include "headjoint/leakage/compression_pair.h"
 
 /// Cranking compression compared within one engine. Ratios cancel what all cylinders share (valve timing, altitude, the gauge's
-/// own error, heat loss); absolute levels are judged by the engine maker's figures alone.
+/// own error, heat loss); the level all share is set beside the engine maker's figure and the model's wide band.
 namespace headjoint::leakage {
 
 /// A cylinder counts as low below this share of the healthy level. Common practice, no source.
@@ -27,6 +30,9 @@ struct CompressionTest {
   std::optional<Cranking> cranking;                             ///< empty: no areas
   GaugePressure gauge_step = GaugePressure::from_pascal(2e4);   ///< smallest trusted difference; > 0. Default 0.2 bar (3 psi)
   AbsolutePressure ambient = kStandardPressure;
+  Plugs plugs = Plugs::kOut;
+  std::vector<Angle> firing = {};                 ///< top dead centres of compression, one per cylinder; needed with plugs in
+  std::optional<GaugePressure> maker_level = {};  ///< the engine maker's figure for a sound cylinder
 };
 
 enum class ReadingState {
@@ -64,9 +70,12 @@ struct CompressionComparison {
   std::optional<GaugePressure> reference;            ///< the engine's healthy level; empty without a usable reading
   std::optional<GaugePressure> reference_sea_level;  ///< as it would read at 101325 Pa ambient
   std::vector<CylinderCompression> cylinders;
-  std::vector<RuleResult> rules;  ///< the two level rules once, one kAdjacentPair per pair found
-  std::string note;               ///< what concerns the whole engine, in words; may be empty
-  LeakArea smallest_visible;      ///< `high` is the smallest extra leak this test would have shown; kNotRun without cranking data
+  std::vector<RuleResult> rules;                  ///< the two level rules once, one kAdjacentPair per pair found
+  std::vector<PairBreach> pairs;                  ///< every pair of neighbours that both read low; breach areas with cranking data
+  LevelFinding level;                             ///< what all cylinders share; not judged without cranking data
+  std::shared_ptr<const CompressionModel> model;  ///< fitted to the reference; null without cranking data
+  std::string note;                               ///< what concerns the whole engine, in words; may be empty
+  LeakArea smallest_visible;  ///< `high` is the smallest extra leak this test would have shown; kNotRun without cranking data
 };
 
 /// Compares the cylinders of one engine.

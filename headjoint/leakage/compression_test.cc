@@ -58,7 +58,11 @@ TEST(Compression, SoundCylinderIsBelowTheLimitAndALowOneIsMeasured) {
   EXPECT_EQ(result.cylinders[0].extra.status, LeakArea::Status::kBelowLimit);
   EXPECT_EQ(result.cylinders[0].extra.low.si(), 0);
   EXPECT_EQ(result.cylinders[3].extra.status, LeakArea::Status::kMeasured);
-  EXPECT_NEAR(result.cylinders[3].extra.area.si() * 1e6, 1.2, 0.06);  // reference table: 1.15 to 1.26 at 0.75
+  // Computed independently: 1.15 to 1.26 mm2 at 0.75 for a small base; the base fitted to this level may move it by up to 10 %.
+  EXPECT_GT(result.cylinders[3].extra.area.si() * 1e6, 1.15);
+  EXPECT_LT(result.cylinders[3].extra.area.si() * 1e6, 1.26 * 1.10);
+  EXPECT_LT(result.cylinders[3].extra.low.si() * 1e6, 1.15);
+  EXPECT_GT(result.cylinders[3].extra.high->si() * 1e6, 1.26);
   EXPECT_LT(result.cylinders[3].extra.low, result.cylinders[3].extra.area);
   EXPECT_GT(*result.cylinders[3].extra.high, result.cylinders[3].extra.area);
   EXPECT_EQ(*result.smallest_visible.high, *result.cylinders[0].extra.high);
@@ -128,7 +132,9 @@ TEST(Compression, SaysLittleWhenLittleWasMeasured) {
   const CompressionComparison zero = compare_compression(in_bar({0, 0}));
   EXPECT_FALSE(zero.reference.has_value());
   EXPECT_EQ(zero.rules[1].verdict, Verdict::kNotJudged);
-  EXPECT_THAT(compare_compression(in_bar({0.8, 0.8, 0.82})).note, HasSubstr("unit"));
+  const CompressionComparison air = compare_compression(in_bar({1.0, 1.0, 1.0}));
+  EXPECT_THAT(air.note, HasSubstr("Wrong unit?"));
+  EXPECT_EQ(air.rules[0].verdict, Verdict::kNotJudged) << "equal to each other is not sound";
 }
 
 TEST(Compression, CorrectsTheReferenceToSeaLevel) {
@@ -165,17 +171,19 @@ TEST(LeakNumber, AreaScalesWithDisplacementAndSpeed) {
 }
 
 TEST(ExtraLeak, RatioAndAreaAreInverse) {
+  const CompressionModel model(four_hundred());
   for (double ratio : {0.99, 0.95, 0.8, 0.6, 0.4, 0.2}) {
-    const Area area = extra_leak_from_ratio(ratio, ratio, ratio, four_hundred()).area;
-    EXPECT_NEAR(ratio_from_extra_leak(area, four_hundred()), ratio, 1e-9);
+    const Area area = model.extra_leak(ratio, ratio, ratio).area;
+    EXPECT_NEAR(model.ratio(area), ratio, 1e-9);
   }
-  EXPECT_EQ(ratio_from_extra_leak(Area{}, four_hundred()), 1);
+  EXPECT_EQ(model.ratio(Area{}), 1);
 }
 
-TEST(ExtraLeak, FallsSteadilyAlsoBeyondTheTable) {
+TEST(ExtraLeak, FallsSteadilyAlsoBeyondTheCurve) {
+  const CompressionModel model(four_hundred());
   double before = 1;
   for (double mm2 = 0.01; mm2 < 100; mm2 *= 1.05) {
-    const double ratio = ratio_from_extra_leak(Area::from_si(mm2 * 1e-6), four_hundred());
+    const double ratio = model.ratio(Area::from_si(mm2 * 1e-6));
     EXPECT_LT(ratio, before) << mm2;
     EXPECT_GT(ratio, 0) << mm2;
     EXPECT_LT(before - ratio, 0.04) << mm2;  // no jump at the table's end
@@ -186,7 +194,8 @@ TEST(ExtraLeak, FallsSteadilyAlsoBeyondTheTable) {
 TEST(ExtraLeak, BandWidensWithSpeedDrift) {
   Cranking steady = four_hundred();
   steady.speed_drift = Speed::from_rpm(0);
-  const LeakArea narrow = extra_leak_from_ratio(0.8, 0.78, 0.82, steady), wide = extra_leak_from_ratio(0.8, 0.78, 0.82, four_hundred());
+  const LeakArea narrow = CompressionModel(steady).extra_leak(0.8, 0.78, 0.82),
+                 wide = CompressionModel(four_hundred()).extra_leak(0.8, 0.78, 0.82);
   EXPECT_LT(wide.low, narrow.low);
   EXPECT_GT(*wide.high, *narrow.high);
   EXPECT_EQ(wide.area, narrow.area);
@@ -195,11 +204,11 @@ TEST(ExtraLeak, BandWidensWithSpeedDrift) {
 TEST(ExtraLeak, RefusesImpossibleConditions) {
   Cranking wrong = four_hundred();
   wrong.displacement = Volume::from_si(402);  // cubic metres
-  EXPECT_THROW((void)extra_leak_from_ratio(0.8, 0.7, 0.9, wrong), InputError);
-  EXPECT_THROW((void)extra_leak_from_ratio(0.8, 0.9, 0.7, four_hundred()), InputError);
-  EXPECT_THROW((void)extra_leak_from_ratio(kNotANumber, 0, 1, four_hundred()), InputError);
-  EXPECT_THROW((void)extra_leak_from_ratio(0.8, 0.7, 0.9, four_hundred(0)), InputError);
-  EXPECT_THROW((void)ratio_from_extra_leak(Area::from_si(-1), four_hundred()), InputError);
+  EXPECT_THROW((void)CompressionModel(wrong), InputError);
+  EXPECT_THROW((void)CompressionModel(four_hundred()).extra_leak(0.8, 0.9, 0.7), InputError);
+  EXPECT_THROW((void)CompressionModel(four_hundred()).extra_leak(kNotANumber, 0, 1), InputError);
+  EXPECT_THROW((void)CompressionModel(four_hundred(0)), InputError);
+  EXPECT_THROW((void)CompressionModel(four_hundred()).ratio(Area::from_si(-1)), InputError);
 }
 
 }  // namespace

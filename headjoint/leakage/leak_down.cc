@@ -65,8 +65,9 @@ LeakArea banded_leak(const Series& series, const LeakDownTest& test, double read
   const double outlet = series.outlet, step = test.gauge_step.pascal();
   const auto area_at = [&](double gauge) { return series.area_ratio(gauge + outlet) * test.orifice.effective_area; };
   LeakArea leak;
-  if (reading + step < test.supply.pascal()) leak.low = area_at(reading + step);
-  if (reading > step) leak.high = area_at(reading - step);
+  const double slack = kRoundingOfTyping * test.supply.pascal();  // "79" and "1 psi" are whole steps from the ends of the scale
+  if (reading + step < test.supply.pascal() - slack) leak.low = area_at(reading + step);
+  if (reading > step + slack) leak.high = area_at(reading - step);
   if (reading == 0) {
     leak.low = leak.area = area_at(step);
     leak.status = LeakArea::Status::kTooLargeToMeasure;

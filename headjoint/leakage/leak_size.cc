@@ -118,15 +118,15 @@ LeakSizeLikelihood leak_size_from_leak_down(const LeakDownTest& test, GaugePress
   });
 }
 
-LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const Cranking& cranking, const LeakSizes& sizes) {
+LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const CompressionModel& model, const LeakSizes& sizes) {
   check_sizes(sizes);
   check_argument(ratio >= 0 && ratio <= 3, "ratio to the healthy level", "must lie between 0 and 3");
   check_argument(ratio_step > 0 && ratio_step < 1, "ratio step", "must lie between 0 and 1");
-  const double lowest = ratio_from_extra_leak(sizes.largest, cranking);  // still larger leaks have no class of their own
+  const double lowest = model.ratio(sizes.largest);  // still larger leaks have no class of their own
   Cell cell{ratio - ratio_step / 2, ratio + ratio_step / 2, sizes.compression_sigma};
   if (cell.low <= lowest) cell = {-std::numeric_limits<double>::infinity(), std::max(cell.high, lowest), cell.sigma};
   return over_classes(sizes, std::min(1.0, ratio_step / kLargestRatioShown),
-                      [&](double area) { return cell.probability(ratio_from_extra_leak(Area::from_si(area), cranking)); });
+                      [&](double area) { return cell.probability(model.ratio(Area::from_si(area))); });
 }
 
 }  // namespace headjoint::leakage

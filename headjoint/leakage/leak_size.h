@@ -3,8 +3,8 @@
 #include <optional>
 #include <vector>
 
+#include "headjoint/leakage/compression_model.h"
 #include "headjoint/leakage/leak_down.h"
-#include "headjoint/leakage/leak_number.h"
 
 /// What a reading says about the size of a cylinder's leak, for the diagnosis.
 ///
@@ -55,7 +55,7 @@ struct LeakSizeLikelihood {
 /// @param ratio       reading / reference; 0 to 3
 /// @param ratio_step  gauge step / reference; > 0, < 1
 /// @throws InputError naming the argument
-[[nodiscard]] LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const Cranking& cranking,
+[[nodiscard]] LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const CompressionModel& model,
                                                             const LeakSizes& sizes = {});
 
 }  // namespace headjoint::leakage

@@ -15,7 +15,10 @@ constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
 constexpr double kLargestOdds = 100 * (1 + 1e-9);  // one wrong reading in a hundred
 GaugePressure psi(double value) { return GaugePressure::from_pascal(value * 6894.757); }
 LeakDownTest eighty_psi() { return {.supply = psi(80), .orifice = TesterOrifice::drilled(Length::from_si(1.016e-3))}; }
-Cranking four_hundred() { return {.displacement = Volume::from_si(400e-6)}; }
+const CompressionModel& four_hundred() {
+  static const CompressionModel model(Cranking{.displacement = Volume::from_si(400e-6)});
+  return model;
+}
 LeakSizeLikelihood by_leak_down(double reading, std::optional<double> healthy = 0.05) {
   return leak_size_from_leak_down(eighty_psi(), psi(reading), healthy);
 }

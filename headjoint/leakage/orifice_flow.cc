@@ -1,5 +1,6 @@
 #include "headjoint/leakage/orifice_flow.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "headjoint/leakage/internal/arguments.h"
@@ -65,6 +66,13 @@ double sharp_edge_discharge(double pressure_ratio) {
   return 0.8414 + r * (-0.1002 + r * (0.8415 + r * (-3.9000 + r * (4.6001 - 1.6827 * r))));
 }
 
+MassFlow sharp_edge_flow(Area hole, const GasState& first, const GasState& second, const Gas& gas) {
+  check_state(first, "first pressure", "first temperature");
+  check_state(second, "second pressure", "second temperature");
+  const double ratio = std::min(first.pressure, second.pressure).pascal() / std::max(first.pressure, second.pressure).pascal();
+  return mass_flow(sharp_edge_discharge(ratio) * hole, first, second, gas);
+}
+
 namespace {
 
 /// Conductance of one square metre.
@@ -92,6 +100,22 @@ double iso_flow_share(double pressure_ratio, double critical_ratio, double subso
   if (pressure_ratio <= critical_ratio) return 1;
   const double past = (pressure_ratio - critical_ratio) / (1 - critical_ratio);
   return std::pow((1 - past) * (1 + past), subsonic_index);
+}
+
+MassFlow iso_mass_flow(const IsoConductance& part, const GasState& first, const GasState& second) {
+  check_not_negative(part.conductance.si(), "conductance");
+  check_state(first, "first pressure", "first temperature");
+  check_state(second, "second pressure", "second temperature");
+  constexpr double kLineFrom = 0.999;
+  const bool is_forward = first.pressure >= second.pressure;
+  const GasState& up = is_forward ? first : second;
+  const GasState& down = is_forward ? second : first;
+  const double ratio = down.pressure.pascal() / up.pressure.pascal();
+  const double at = iso_flow_share(std::min(ratio, kLineFrom), part.critical_ratio, part.subsonic_index);
+  const double share = ratio <= kLineFrom ? at : at * (1 - ratio) / (1 - kLineFrom);
+  const double flow = part.conductance.si() * kIsoReferenceDensity * up.pressure.pascal() *
+                      std::sqrt(kIsoReferenceTemperature.kelvin() / up.temperature.kelvin()) * share;
+  return MassFlow::from_si(is_forward ? flow : -flow);
 }
 
 }  // namespace headjoint::leakage

@@ -67,6 +67,12 @@ inline constexpr double kDrilledOrificeDischargeSpread = 0.06;
 /// @par Checked published.orifice
 [[nodiscard]] double sharp_edge_discharge(double pressure_ratio);
 
+/// Flow through a thin sharp-edged hole: mass_flow with the discharge coefficient of its own pressure ratio. It goes on rising below
+/// the critical ratio: such a hole never chokes quite. Signed like mass_flow.
+/// @param hole  geometric area; >= 0
+/// @throws InputError naming the argument
+[[nodiscard]] MassFlow sharp_edge_flow(Area hole, const GasState& first, const GasState& second, const Gas& gas = {});
+
 /// Sonic conductance C of ISO 6358: m3 per second and pascal at the reference state.
 using SonicConductance = Quantity<Dimension{.length = 4, .mass = -1, .time = 1}>;
 
@@ -87,5 +93,19 @@ inline constexpr Temperature kIsoReferenceTemperature = Temperature::from_kelvin
 /// @throws InputError naming the argument
 /// @par Source  ISO 6358-1:2013
 [[nodiscard]] double iso_flow_share(double pressure_ratio, double critical_ratio, double subsonic_index = 0.5);
+
+/// A part as ISO 6358 describes it.
+struct IsoConductance {
+  SonicConductance conductance;    ///< C; >= 0
+  double critical_ratio = 0.5283;  ///< b; 0 <= b < 1
+  double subsonic_index = 0.5;     ///< m; > 0
+};
+
+/// Mass flow of a part given by ISO 6358: C rho0 p1 sqrt(T0/T1) times iso_flow_share. Signed like mass_flow, and with the same
+/// straight line above r = 0.999.
+/// @throws InputError naming the argument
+/// @par Source  ISO 6358-1:2013
+/// @par Checked published.orifice
+[[nodiscard]] MassFlow iso_mass_flow(const IsoConductance& part, const GasState& first, const GasState& second);
 
 }  // namespace headjoint::leakage

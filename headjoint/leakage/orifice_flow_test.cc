@@ -2,10 +2,12 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 #include <limits>
 
 #include "headjoint/base/error.h"
+#include "headjoint/leakage/gases.h"
 #include "headjoint/leakage/slit_flow.h"
 
 namespace headjoint::leakage {
@@ -122,6 +124,59 @@ TEST(SlitFlow, IsZeroAtEqualPressuresAndChangesSign) {
   EXPECT_EQ(slit_flow(slit(20), gas_at(1e5), gas_at(2e5)).si(), -slit_flow(slit(20), gas_at(2e5), gas_at(1e5)).si());
   EXPECT_THROW((void)slit_flow(slit(0), gas_at(2e5), gas_at(1e5)), InputError);
   EXPECT_THROW((void)slit_flow(slit(20), gas_at(2e5), gas_at(1e5), {}, 0), InputError);
+}
+
+GasState at_bar(double bar, double kelvin = 293.15) { return {AbsolutePressure::from_pascal(bar * 1e5), Temperature::from_kelvin(kelvin)}; }
+
+// ISO 6358-1: C of 1 mm2 is 0.199195 dm3/(s bar); with b = 0.5283 the ellipse follows the exact law within 0.3 %.
+TEST(IsoMassFlow, FollowsTheOrificeItStandsFor) {
+  const IsoConductance part{sonic_conductance(Area::from_si(1e-6))};
+  EXPECT_NEAR(part.conductance.si() * 1e8, 0.199195, 1e-4 * 0.199195);
+  for (double down : {0.1, 1.0, 3.0, 4.0, 5.5, 6.5, 6.9})
+    EXPECT_NEAR(iso_mass_flow(part, at_bar(7), at_bar(down)) / mass_flow(Area::from_si(1e-6), at_bar(7), at_bar(down)), 1, 3e-3) << down;
+  EXPECT_EQ(iso_mass_flow(part, at_bar(2), at_bar(2)).si(), 0);
+}
+
+TEST(EveryFlow, TurnsItsSignWithItsEndsAndHasNoJumpAtEqualPressures) {
+  const IsoConductance part{sonic_conductance(Area::from_si(1e-6)), 0.4, 0.55};
+  const Slit slit{Length::from_si(0.01), Length::from_si(20e-6), Length::from_si(0.008)};
+  const auto flows = [&](const GasState& a, const GasState& b) {
+    return std::array<double, 4>{mass_flow(Area::from_si(1e-6), a, b).si(), sharp_edge_flow(Area::from_si(1e-6), a, b).si(),
+                                 iso_mass_flow(part, a, b).si(), slit_flow(slit, a, b).si()};
+  };
+  for (double other : {0.5, 1.9, 1.9979, 1.9981, 1.99999, 2.0}) {
+    const auto there = flows(at_bar(2, 300), at_bar(other, 400)), back = flows(at_bar(other, 400), at_bar(2, 300));
+    for (std::size_t i = 0; i < there.size(); ++i) EXPECT_EQ(there[i], -back[i]) << i << " " << other;
+  }
+  std::array<double, 4> before = flows(at_bar(2), at_bar(1.99));
+  for (double other = 1.99; other <= 2.01; other += 1e-5) {
+    const auto now = flows(at_bar(2), at_bar(other));
+    for (std::size_t i = 0; i < now.size(); ++i) {
+      EXPECT_LE(now[i], before[i] + 1e-15) << i << " " << other;
+      EXPECT_LT(before[i] - now[i], 3e-6) << i << " " << other;
+    }
+    before = now;
+  }
+}
+
+// Perry's polynomial: 0.7375 at the critical ratio, 0.8414 into vacuum: a sharp edge goes on passing more below the critical ratio.
+TEST(SharpEdgeFlow, NeverQuiteChokes) {
+  const Area hole = Area::from_si(1e-6);
+  const double at_critical = sharp_edge_flow(hole, at_bar(7), at_bar(7 * 0.528)).si(),
+               into_vacuum = sharp_edge_flow(hole, at_bar(7), at_bar(1e-6)).si();
+  EXPECT_NEAR(into_vacuum / at_critical, 0.8414 / 0.7375, 2e-4);
+  EXPECT_NEAR(at_critical / mass_flow(hole, at_bar(7), at_bar(7 * 0.528)).si(), 0.7375, 1e-4);
+}
+
+// NACA Report 1135: 0.5283 for a heat ratio of 1.4; molar masses 28.013 and 44.010 g/mol, universal constant 8.31446 J/(mol K).
+TEST(Gases, HaveTheConstantsOfTheirMolarMass) {
+  EXPECT_NEAR(kNitrogen.gas_constant, 8314.46 / 28.013, 0.1);
+  EXPECT_NEAR(kCarbonDioxide.gas_constant, 8314.46 / 44.010, 0.1);
+  EXPECT_NEAR(kFormingGas.gas_constant, 8314.46 / (0.95 * 28.013 + 0.05 * 2.016), 0.5);
+  EXPECT_NEAR(critical_pressure_ratio(kBurntGas.heat_ratio), 0.54573, 1e-5);
+  const double air = mass_flow(Area::from_si(1e-6), at_bar(7), at_bar(1), kDryAir).si(),
+               heavy = mass_flow(Area::from_si(1e-6), at_bar(7), at_bar(1), kCarbonDioxide).si();
+  EXPECT_NEAR(heavy / air, std::sqrt(287.05 / 188.92) * choked_flow_function(1.29) / choked_flow_function(1.4), 1e-12);
 }
 
 }  // namespace

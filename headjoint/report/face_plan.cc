@@ -19,6 +19,7 @@ using Anchor = Svg::Anchor;
 constexpr double kNumberSize = 0.8;  // of the letter size
 constexpr Paint kFrame{"jp-deck", paint::kPaper, paint::kInk, 0.8, 0};
 constexpr Paint kFaceBore{"jp-facebore", paint::kPaper, paint::kSoft, 0.5, 1.4};
+constexpr Paint kContour{"jp-contour", "none", paint::kSoft, 0.5, 0};
 constexpr Paint kContact{"jp-contact", "none", paint::kInk, 0.9, 0};
 
 /// Where the face lies on the drawing: the head's own plan, or a bare frame round the points.
@@ -69,11 +70,38 @@ void draw_face_outline(Svg& svg, const FaceSheet& sheet) {
   std::vector<Spot> outline;
   for (const joint::PlanPoint& corner : sheet.head->plan.outline) outline.push_back(sheet.spot(corner.x_mm, corner.y_mm));
   svg.polygon(outline, kFrame);
+}
+
+/// Bores lie over the bands: there is no face inside them.
+void draw_bores(Svg& svg, const FaceSheet& sheet) {
+  if (!sheet.head) return;
   for (const joint::PlanBore& bore : sheet.head->plan.bores) {
     const Spot at = sheet.spot(bore.centre.x_mm, bore.centre.y_mm);
     const double letter = 0.5 * bore.radius_mm;
     svg.circle(at, bore.radius_mm, kFaceBore);
     svg.text({at.x, at.y + 0.36 * letter}, std::to_string(bore.number), letter, Anchor::kMiddle, "jp-number", false, paint::kSoft);
+  }
+}
+
+/// Filled bands under everything else.
+void draw_bands(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale) {
+  svg.open_group("jp-bands");
+  for (const assess::MapBand& band : map.bands) {
+    const Paint& fill = band_fill(scale.band((band.low_mm + band.high_mm) / 2), false);
+    for (const auto& patch : band.patches) {
+      std::vector<Spot> corners;
+      for (const joint::PlanPoint& corner : patch) corners.push_back(sheet.spot(corner.x_mm, corner.y_mm));
+      svg.polygon(corners, fill);
+    }
+  }
+  svg.close_group();
+}
+
+void draw_contours(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map) {
+  for (const assess::MapContour& contour : map.contours) {
+    std::vector<Spot> line;
+    for (const joint::PlanPoint& corner : contour.line) line.push_back(sheet.spot(corner.x_mm, corner.y_mm));
+    svg.polyline(line, kContour);
   }
 }
 
@@ -90,6 +118,15 @@ class NumberPlacer {
 
   void keep_clear(Spot at, double radius) { taken_.push_back({at.x - radius, at.y - radius, at.x + radius, at.y + radius}); }
 
+  /// Whether a text fits with its middle here; its room is taken then.
+  bool take(const Spot& middle, std::string_view text, double size) {
+    const double half = text_width(text, size, false) / 2;
+    const Box box{middle.x - half, middle.y - size / 2, middle.x + half, middle.y + size / 2};
+    if (!is_free(box)) return false;
+    taken_.push_back(box);
+    return true;
+  }
+
   std::optional<Spot> place(Spot at, std::string_view text, bool bold) {
     const double half = text_width(text, size_, bold) / 2;
     const double away = clearance_ + size_ * 0.6;
@@ -97,8 +134,7 @@ class NumberPlacer {
                                          Spot{at.x - clearance_ - half, at.y}};
     for (const Spot& middle : middles) {
       const Box box{middle.x - half, middle.y - size_ / 2, middle.x + half, middle.y + size_ / 2};
-      const bool inside = box.left >= frame_.left && box.right <= frame_.right && box.top >= frame_.top && box.bottom <= frame_.bottom;
-      if (!inside || std::any_of(taken_.begin(), taken_.end(), [&](const Box& other) { return overlap(box, other); })) continue;
+      if (!is_free(box)) continue;
       taken_.push_back(box);
       return Spot{middle.x, middle.y + 0.36 * size_};
     }
@@ -106,6 +142,11 @@ class NumberPlacer {
   }
 
  private:
+  [[nodiscard]] bool is_free(const Box& box) const {
+    const bool inside = box.left >= frame_.left && box.right <= frame_.right && box.top >= frame_.top && box.bottom <= frame_.bottom;
+    return inside && std::none_of(taken_.begin(), taken_.end(), [&](const Box& other) { return overlap(box, other); });
+  }
+
   double size_;
   double clearance_;
   Box frame_;
@@ -130,6 +171,32 @@ std::set<int> contact_numbers(const assess::Flatness& face) {
   return out;
 }
 
+bool is_in_bore(const FaceSheet& sheet, const Spot& at) {
+  if (!sheet.head) return false;
+  return std::any_of(sheet.head->plan.bores.begin(), sheet.head->plan.bores.end(), [&](const joint::PlanBore& bore) {
+    const Spot centre = sheet.spot(bore.centre.x_mm, bore.centre.y_mm);
+    return std::hypot(at.x - centre.x, at.y - centre.y) < bore.radius_mm;
+  });
+}
+
+/// Each contour's height once, where there is room on its line.
+void number_contours(Svg& svg, const FaceSheet& sheet, const assess::FaceMap& map, const HeightScale& scale, double size,
+                     NumberPlacer& placer) {
+  for (const assess::MapContour& contour : map.contours) {
+    const std::string text = scale.number(contour.level_mm);
+    for (std::size_t i = 1; i < contour.line.size(); ++i) {
+      const joint::PlanPoint& a = contour.line[i - 1];
+      const joint::PlanPoint& b = contour.line[i];
+      const Spot middle = sheet.spot((a.x_mm + b.x_mm) / 2, (a.y_mm + b.y_mm) / 2);
+      if (is_in_bore(sheet, middle) || !placer.take(middle, text, size)) continue;
+      const double half = text_width(text, size, false) / 2;
+      svg.rectangle({middle.x - half, middle.y - 0.55 * size}, 2 * half, 1.1 * size, 0, paint::kTagBack);
+      svg.text({middle.x, middle.y + 0.36 * size}, text, size, Anchor::kMiddle, "jp-dimtext", false, paint::kSoft);
+      break;
+    }
+  }
+}
+
 void draw_points(Svg& svg, const FaceSheet& sheet, const assess::Flatness& face, const HeightScale& scale, double size) {
   const double marker = std::min(0.36 * size, 0.32 * least_spacing(face.face));
   const double number_size = kNumberSize * size;
@@ -151,6 +218,7 @@ void draw_points(Svg& svg, const FaceSheet& sheet, const assess::Flatness& face,
     const std::string text = scale.number(point.deviation_mm);
     if (const auto base = placer.place(at, text, is_contact)) svg.text(*base, text, number_size, Anchor::kMiddle, "jp-height", is_contact);
   }
+  number_contours(svg, sheet, face.map, scale, kNumberSize * number_size, placer);
 }
 
 /// Legend under the face. @returns where it ends
@@ -174,6 +242,7 @@ double draw_legend(Svg& svg, const HeightScale& scale, const assess::Flatness& f
   };
   line("1/100 mm from the middle of the zone");
   line("highest " + scale.number(scale.highest()) + ", lowest " + scale.number(scale.lowest()));
+  if (!face.map.contours.empty()) line("small numbers on lines: contours");
   if (!contact_numbers(face).empty()) line("ringed: touches a plane of the zone");
   return y;
 }
@@ -202,6 +271,9 @@ std::string face_plan_svg(const joint::Engine& engine, const assess::Flatness& f
   const HeightScale scale(face.face);
   Svg svg(full / 458);
   draw_face_outline(svg, sheet);
+  draw_bands(svg, sheet, face.map, scale);
+  draw_contours(svg, sheet, face.map);
+  draw_bores(svg, sheet);
   draw_points(svg, sheet, face, scale, size);
   double y = sheet.height() + 1.8 * size;
   svg.text({sheet.width() / 2, y}, "front at left", 0.9 * size, Anchor::kMiddle, "jp-dimtext", false, paint::kSoft);

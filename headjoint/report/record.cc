@@ -3,11 +3,13 @@
 #include <algorithm>
 
 #include "headjoint/report/chance_words.h"
+#include "headjoint/report/internal/cut_rows.h"
 #include "headjoint/report/internal/figures_table.h"
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/job_tables.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/paper_parts.h"
+#include "headjoint/report/internal/pictures_compression.h"
 #include "headjoint/report/internal/reading_rows.h"
 #include "headjoint/report/joint_plan.h"
 
@@ -83,11 +85,22 @@ std::string reading_part(const ReadingRows& readings) {
   return table.html() + paragraph(readings.how) + bullets(readings.notes);
 }
 
+std::string compression_figures(const assess::Compression& compression) {
+  std::string out;
+  for (const Picture& picture : draw(compression)) {
+    out += "<figure tabindex=\"0\">" + picture.svg + "<figcaption>" + xml_text(picture.title) +
+           (picture.name == "pressure" ? ", by the cranking model" : ": dot, what the reading means; line, where it may lie") +
+           ".</figcaption></figure>\n";
+    if (picture.name == "pressure") out += picture.table_html;  // the areas stand in the table of the readings
+  }
+  return out;
+}
+
 std::string readings_part(const assess::Assessment& all) {
   const std::string taken = readings_as_taken(all.job);
   if (!all.compression && !all.leak_down && taken.empty()) return {};
   std::string out = section("Readings") + taken;
-  if (all.compression) out += reading_part(compression_rows(*all.compression));
+  if (all.compression) out += reading_part(compression_rows(*all.compression)) + compression_figures(*all.compression);
   if (all.leak_down) out += reading_part(leak_down_rows(*all.leak_down));
   return out;
 }
@@ -112,6 +125,17 @@ std::string faces_part(const assess::Assessment& all) {
   return out;
 }
 
+std::string cut_part(const assess::AfterSkim& answer) {
+  HtmlTable table(cut_asked(answer), {{"lengths in mm"}, {"before", true}, {"after", true}, {"limit", true}, {"verdict", false, true}});
+  for (const assess::CutLine& line : answer.lines) {
+    const CutRow row = cut_row(line);
+    table.row({row.name, row.before, row.after, row.limit, row.verdict});
+  }
+  std::vector<std::string> notes = cut_remedies(answer);
+  for (const auto& more : {cut_notes(answer), cut_unknowns(answer)}) notes.insert(notes.end(), more.begin(), more.end());
+  return section("After the cut") + paragraph(answer.sentence) + table.html() + bullets(notes);
+}
+
 std::string options_part(const std::vector<assess::RepairOption>& options) {
   const auto shown = worth_showing(options);
   if (shown.empty()) return {};
@@ -119,7 +143,7 @@ std::string options_part(const std::vector<assess::RepairOption>& options) {
                   {{"repair"}, {"chance that it is needed", true}, {"to do it", true}, {"expected loss if left", true}, {"advice"}});
   for (const assess::RepairOption& option : shown) {
     table.row({option.text, chance_text(option.chance), duration_text(option.put_right), duration_text(option.left),
-               option.is_advised ? "advised" : "not yet"});
+               option.advice.empty() ? (option.is_advised ? "advised" : "not yet") : option.advice});
   }
   return section("Repairs") + table.html() +
          paragraph("Times are orders of magnitude, parts counted as working time; this is not a quotation. " + std::string(assess::kBasis),
@@ -137,8 +161,9 @@ std::string warnings_part(const Problems& warnings) {
 }  // namespace
 
 std::string record_html(const assess::Assessment& all, const PaperStamp& stamp) {
-  std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all) +
-                     options_part(all.options);
+  std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all);
+  if (all.after_skim) body += cut_part(*all.after_skim);
+  body += options_part(all.options);
   body += job_part(all.job) + figures_part(all.job.engine) + warnings_part(all.warnings);
   body += "<div class=\"check\">" + section("Notes") + write_in_lines(kWriteInLines) + signature() + "</div>\n";
   return paper_document("Record", "record", all, stamp, body);

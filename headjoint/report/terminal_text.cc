@@ -5,7 +5,10 @@
 
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/markup.h"
+#include "headjoint/report/internal/terminal_cooling.h"
+#include "headjoint/report/internal/terminal_faces.h"
 #include "headjoint/report/internal/terminal_finding.h"
+#include "headjoint/report/internal/terminal_machining.h"
 #include "headjoint/report/internal/terminal_page.h"
 #include "headjoint/report/internal/terminal_readings.h"
 
@@ -35,13 +38,17 @@ class Shower {
 
   void operator()(const assess::Assessment& all) {
     show_finding(page_, all.finding, all);
-    show_next_checks(page_, all.next_checks, kChecksInOverview);
+    show_next_checks(page_, all, kChecksInOverview);
     show_weights(page_, all.finding);
     if (all.compression || all.leak_down) page_.heading("Readings");
-    if (all.compression) show_compression(page_, *all.compression);
-    if (all.leak_down) show_leak_down(page_, *all.leak_down);
+    if (all.compression) show(page_, *all.compression);
+    if (all.leak_down) show(page_, *all.leak_down);
     if (!all.faces.empty()) page_.heading("Faces");
-    for (const assess::Flatness& face : all.faces) show_face(page_, face);
+    for (const assess::Flatness& face : all.faces) show(page_, face);
+    if (all.after_skim) {
+      page_.heading("After the cut");
+      show(page_, *all.after_skim);
+    }
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);
     close_with_basis(all.version);
@@ -50,32 +57,22 @@ class Shower {
   void operator()(const assess::FindingReply& reply) {
     show_finding(page_, reply.assessment.finding, reply.assessment);
     show_weights(page_, reply.assessment.finding);
+    show_line(page_, reply.assessment.finding);
     show_warnings(page_, reply_.warnings, reply.assessment.warnings);
     close_with_basis(reply.assessment.version);
   }
 
   void operator()(const assess::NextCheckReply& reply) {
     page_.strong(reply.assessment.finding.sentence);
-    show_next_checks(page_, reply.assessment.next_checks, kAll);
+    show_next_checks(page_, reply.assessment, kAll);
     show_warnings(page_, reply_.warnings, reply.assessment.warnings);
     close_with_basis(reply.assessment.version);
   }
 
-  void operator()(const assess::Flatness& face) {
-    show_face(page_, face);
-    show_warnings(page_, reply_.warnings, {});
-  }
-  void operator()(const assess::LeakDownReply& reply) {
-    show_cautions(page_, reply.leak_down.cautions);
-    show_leak_down(page_, reply.leak_down);
-    show_warnings(page_, reply_.warnings, {});
-  }
-  void operator()(const assess::Compression& compression) {
-    show_compression(page_, compression);
-    show_warnings(page_, reply_.warnings, {});
-  }
-  void operator()(const assess::NetworkReply& reply) {
-    show_network(page_, reply);
+  /// Whatever has a function `show` of its own.
+  template <class Content>
+  void operator()(const Content& content) {
+    show(page_, content);
     show_warnings(page_, reply_.warnings, {});
   }
 

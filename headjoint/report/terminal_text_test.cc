@@ -43,10 +43,14 @@ std::vector<assess::Content> all_contents() {
   return {invented::assessment(),
           assess::FindingReply{invented::assessment()},
           assess::NextCheckReply{invented::assessment()},
-          invented::face(),
+          assess::FlatnessReply{invented::mapped_face(), {}},
+          invented::straightedge(),
+          invented::skim(),
           assess::LeakDownReply{invented::leak_down()},
           invented::compression(),
           network,
+          invented::after_skim(),
+          invented::shims(),
           check,
           assess::QuestionsReply{{question}}};
 }
@@ -103,6 +107,22 @@ TEST(TerminalText, AFindingThatDidNotComeAboutShowsNoChances) {
   }
 }
 
+TEST(TerminalText, LinesSayWhatTheyCannotHaveSeenAndWhatWouldSettleIt) {
+  const std::string text = shown(invented::straightedge());
+  EXPECT_THAT(text, StartsWith("Undecided: flatness deviation 0.030 mm or more"));
+  EXPECT_THAT(text, HasSubstr("cannot have seen"));
+  EXPECT_THAT(text, HasSubstr("a twist"));
+  EXPECT_THAT(text, HasSubstr("both diagonals"));
+}
+
+TEST(TerminalText, ACutSaysWhatItRestsOnAndWhatToCheckFirst) {
+  const std::string text = shown(invented::skim());
+  EXPECT_THAT(text, HasSubstr("nobody measured"));
+  EXPECT_THAT(text, HasSubstr("1. [ ] hardness"));
+  EXPECT_THAT(text, HasSubstr("leaves these places uncut"));
+  EXPECT_THAT(text, Not(HasSubstr("nan")));
+}
+
 TEST(TerminalText, ReadingsTellWhatTheTestCouldNotHaveShown) {
   EXPECT_THAT(shown(assess::LeakDownReply{invented::leak_down()}), HasSubstr("smaller than 0.012 mm² could"));
   EXPECT_THAT(shown(invented::compression()), HasSubstr("smaller than 0.30 mm² could"));
@@ -145,6 +165,22 @@ TEST(TerminalText, NumbersThatAreNoneAreNeverShown) {
   const std::string text = shown(all);
   EXPECT_THAT(text, Not(HasSubstr("nan")));
   EXPECT_THAT(text, Not(HasSubstr("inf ")));
+}
+
+TEST(CutText, ShowsBeforeAfterLimitVerdictAndWhatRestores) {
+  const std::string text = shown(invented::after_skim());
+  for (const char* part : {"Out of limit: squish height.", "OUT OF LIMIT", "near the limit", "cannot say", "no limit given", "min 0.80",
+                           "missing valves.intake.gap_at_dead_centre", "limits.squish_least", "Both banks must lose the same."})
+    EXPECT_THAT(text, HasSubstr(part));
+  EXPECT_THAT(text, HasSubstr("A gasket of 1.26 mm or more")) << "rounded away from the limit";
+  EXPECT_THAT(text, HasSubstr("A gasket of 1.35 mm clamped puts back as it was: squish height"));
+}
+
+TEST(ShimText, ShowsWhichShimGoesWhereAndWhatToBuy) {
+  const std::string text = shown(invented::shims());
+  for (const char* part :
+       {"1 valve cannot be brought inside", "Buy: 1 x 2.525 mm.", "2 x 2.45 mm", "not measured", "OUT OF LIMIT", "stays"})
+    EXPECT_THAT(text, HasSubstr(part));
 }
 
 }  // namespace

@@ -20,8 +20,8 @@ struct RoutedRequest {
   [[nodiscard]] std::string query_value(const std::string& name, const std::string& otherwise = {}) const;
 };
 
-/// Where the work of a route is done: the server's thread answers from memory only.
-enum class WorkedBy { kServer, kStore, kSolver };
+/// Where the work of a route is done: the server's thread answers from memory only, what takes long waits for nobody else's answer.
+enum class WorkedBy { kServer, kStore, kSolver, kLongSolver };
 
 struct Route {
   std::string method;   ///< "GET" also serves HEAD

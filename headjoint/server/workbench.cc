@@ -22,6 +22,7 @@ using internal::Refusal;
 
 constexpr std::size_t kStoreQueue = 256;
 constexpr std::size_t kSolverQueue = 32;
+constexpr std::size_t kLongQueue = 8;
 constexpr int kSchemaVersion = 1;
 
 int status_of(EnvironmentError::Kind kind) {
@@ -77,7 +78,11 @@ std::vector<std::pair<std::string, std::string>> security_headers() {
 }
 
 Workbench::Routes::Routes(WorkbenchParts parts)
-    : parts_(std::move(parts)), page_files_(parts_.page, parts_.page_folder), store_work_(kStoreQueue), solver_work_(kSolverQueue) {
+    : parts_(std::move(parts)),
+      page_files_(parts_.page, parts_.page_folder),
+      store_work_(kStoreQueue),
+      solver_work_(kSolverQueue),
+      long_work_(kLongQueue) {
   require(parts_.store != nullptr, "the workbench needs a store");
   for (std::string& host : parts_.further_hosts) host = lower_case(host);
   fill_empty_store(*parts_.store, parts_.demo_jobs);
@@ -85,6 +90,7 @@ Workbench::Routes::Routes(WorkbenchParts parts)
   add_job_routes();
   add_finding_routes();
   add_operation_routes();
+  add_run_routes();
 }
 
 void Workbench::Routes::add_page_routes() {
@@ -116,14 +122,46 @@ void Workbench::Routes::add_operation_routes() {
                {}});
   for (const assess::Operation& operation : parts_.operations) {
     router_.add({"POST", "/api/v1/" + std::string(operation.name),
-                 [&operation](const RoutedRequest& routed) {
-                   const Document body = read_body(routed.request.body, {"input", "source", "options"});
-                   const Result<assess::Reply> reply = operation.run(internal::operation_request(operation, body));
-                   if (!reply) throw Refusal(422, "the input cannot be used as it is", reply.problems());
-                   return json_reply(reply->document);
-                 },
-                 WorkedBy::kSolver, "application/json"});
+                 [this, &operation](const RoutedRequest& routed) { return run_operation(operation, routed); },
+                 operation.takes_long ? WorkedBy::kLongSolver : WorkedBy::kSolver, "application/json"});
   }
+}
+
+Response Workbench::Routes::run_operation(const assess::Operation& operation, const RoutedRequest& routed) {
+  const Document body = read_body(routed.request.body, {"input", "source", "options", "run", "pictures"});
+  assess::Request request = internal::operation_request(operation, body);
+  if (const Document* name = body.find("run"); name != nullptr && name->is_text()) {
+    request.progress = [run = runs_.start(name->text())](double share) {
+      run->share = share;
+      return !run->is_stopped;
+    };
+  }
+  Result<assess::Reply> answer = operation.run(request);
+  if (!answer) throw Refusal(422, "the input cannot be used as it is", answer.problems());
+  assess::Reply reply = std::move(answer).value();
+  if (const Document* wanted = body.find("pictures"); wanted != nullptr && wanted->is_bool() && wanted->truth() && parts_.pictures)
+    reply.document.set("pictures", parts_.pictures(reply));
+  return json_reply(reply.document);
+}
+
+void Workbench::Routes::add_run_routes() {
+  const auto run_of = [this](const RoutedRequest& routed) {
+    auto run = runs_.find(routed.parts.at("name"));
+    if (!run) throw Refusal(404, "no such calculation is under way");
+    return run;
+  };
+  const auto watch = [run_of](const RoutedRequest& routed) { return json_reply(Table{{"share", run_of(routed)->share.load()}}); };
+  const auto stop = [run_of](const RoutedRequest& routed) {
+    run_of(routed)->is_stopped = true;
+    return Response{.status = 204, .content_type = {}, .body = {}, .headers = {}};
+  };
+  router_.add({"GET", "/api/v1/runs/{name}", watch, WorkedBy::kServer, {}});
+  router_.add({"DELETE", "/api/v1/runs/{name}", stop, WorkedBy::kServer, {}});
+}
+
+WorkQueue& Workbench::Routes::queue_of(WorkedBy worked_by) {
+  if (worked_by == WorkedBy::kStore) return store_work_;
+  return worked_by == WorkedBy::kSolver ? solver_work_ : long_work_;
 }
 
 Workbench::Routes::Dispatched Workbench::Routes::dispatch(Request request) const {
@@ -145,8 +183,8 @@ void Workbench::Routes::handle(Request request, const Respond& respond) {
   auto dispatched = std::make_shared<Dispatched>(dispatch(std::move(request)));
   if (dispatched->route == nullptr) return respond(std::move(dispatched->refusal));
   if (dispatched->route->worked_by == WorkedBy::kServer) return respond(run(*dispatched->route, dispatched->routed));
-  WorkQueue& queue = dispatched->route->worked_by == WorkedBy::kStore ? store_work_ : solver_work_;
-  const bool is_taken = queue.add([this, dispatched, respond] { respond(run(*dispatched->route, dispatched->routed)); });
+  const bool is_taken =
+      queue_of(dispatched->route->worked_by).add([this, dispatched, respond] { respond(run(*dispatched->route, dispatched->routed)); });
   if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
 }
 

@@ -33,8 +33,11 @@ struct WorkbenchParts {
 
   /// The joint plan as SVG; layer is "breach" or "face".
   std::function<std::string(const assess::Assessment&, std::string_view layer)> plan_svg;
-  PaperMaker record_html;       ///< everything, for the workshop
-  PaperMaker owner_sheet_html;  ///< one page in plain words
+  /// The drawings of any answer as a list of {name, title, svg, table}.
+  std::function<Document(const assess::Reply&)> pictures;
+  PaperMaker record_html;        ///< everything, for the workshop
+  PaperMaker owner_sheet_html;   ///< one page in plain words
+  PaperMaker machine_shop_html;  ///< one page for the machine shop
   std::function<Result<Document>(const NewJob&)> new_job_document;
   std::vector<Document> demo_jobs;  ///< put into a store that holds nothing
 

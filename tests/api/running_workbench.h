@@ -140,6 +140,7 @@ class RunningWorkbench {
     parts.version = "0.1.0";
     parts.plan_svg = [](const assess::Assessment&, std::string_view layer) { return "<svg data-layer=\"" + std::string(layer) + "\"/>"; };
     parts.owner_sheet_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>owner's sheet</title>"); };
+    parts.machine_shop_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>machine-shop order</title>"); };
     parts.record_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>record</title>"); };
     parts.new_job_document = [](const NewJob& job) -> Result<Document> {
       if (job.layout != "inline") return Problem{{{}, 0, 0, "/layout"}, "layout \"" + job.layout + "\" is not known", "inline", {}};

@@ -1,7 +1,7 @@
 // Every screen in both themes and on small windows.
 import assert from 'node:assert/strict';
 import { before, describe, it } from 'node:test';
-import { accessibilityFaults, goTo, openPage, workbenchForStories } from './workbench.mjs';
+import { accessibilityFaults, canStopServer, demoJob, goTo, hasOperation, openPage, workbenchForStories } from './workbench.mjs';
 
 const LEAST_TARGET_PX = 48;
 const FACE = 'x_mm;y_mm;z_mm\n0;0;0,00\n200;0;0,02\n400;0;0,01\n0;150;0,01\n200;150;0,04\n400;150;0,00\n';
@@ -20,10 +20,19 @@ const SCREENS = [
   ['faces', ''],
   ['papers', ''],
 ];
+const STEPS_WITH_OPERATION = [
+  ['machining', 'after-skim'],
+  ['clamp', 'clamp'],
+  ['tightening', 'tighten'],
+];
+const NOT_UNDER_WAY = [/status of 404/];
+
+/** A face on its grid: three by two. */
+const LATTICE = 'point;x_mm;y_mm;z_mm\n1;10;160;0,01\n2;210;160;0,02\n3;420;160;\n4;420;10;0,00\n5;210;10;inaccessible\n6;10;10;0,01\n';
 
 /** Buttons, fields and boxes that are smaller than a thumb. */
 function smallTargets(least) {
-  const targets = [...document.querySelectorAll('button:not(.link), select, input[type=text], input[type=search], textarea, summary, label.choice, .steps a, a.go, .job-list a')];
+  const targets = [...document.querySelectorAll('button:not(.link), select, input[type=text], input[type=search], input[type=range], textarea, summary, label.choice, .steps a, a.go, .job-list a')];
   return targets
     .filter((target) => target.checkVisibility())
     .map((target) => ({ name: `${target.localName}#${target.id}.${target.className}`, height: target.getBoundingClientRect().height }))
@@ -34,20 +43,33 @@ function smallTargets(least) {
 describe('every screen', () => {
   const bench = workbenchForStories();
   let job;
+  let screens;
   before(async () => {
     job = await bench.newJob(MORE);
+    screens = SCREENS.map(([step, field]) => [job, step, field]);
+    if (!canStopServer) return;
+    const demo = await demoJob(bench, '0117', { cut: { head: '0.45 mm' } });
+    const onGrid = await demoJob(bench, '0117', { face: [{ part: 'head', table: LATTICE }] });
+    screens.push([demo, 'finding', ''], [demo, 'faces', ''], [onGrid, 'faces', '']);
+    for (const [step, operation] of STEPS_WITH_OPERATION) if (await hasOperation(bench, operation)) screens.push([demo, step, '']);
   });
+
+  /** A screen with what is worked out for it. */
+  async function show(page, [id, step, field]) {
+    await goTo(page, bench.url, id, step, field);
+    if (STEPS_WITH_OPERATION.some(([name]) => name === step)) await page.locator('.what-if-answer table').first().waitFor({ timeout: 60_000 });
+  }
 
   for (const colorScheme of ['light', 'dark']) {
     it(`has no fault that axe-core can find, ${colorScheme}`, async () => {
-      const { page, close } = await openPage(bench.browser, { colorScheme });
+      const { page, close } = await openPage(bench.browser, { colorScheme, expected: NOT_UNDER_WAY });
       await page.goto(bench.url);
       await page.locator('.job-list a').first().waitFor();
       assert.deepEqual(await accessibilityFaults(page), [], 'jobs');
       assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), colorScheme);
-      for (const [step, field] of SCREENS) {
-        await goTo(page, bench.url, job, step, field);
-        assert.deepEqual(await accessibilityFaults(page), [], `${step} ${field}`);
+      for (const screen of screens) {
+        await show(page, screen);
+        assert.deepEqual(await accessibilityFaults(page), [], screen.join(' '));
       }
       await close();
     });
@@ -55,14 +77,14 @@ describe('every screen', () => {
 
   for (const size of [{ width: 320, height: 640 }, { width: 320, height: 256 }, { width: 1280, height: 900 }]) {
     it(`needs no sideways scrolling and has targets for a thumb at ${size.width} by ${size.height}`, async () => {
-      const { page, close } = await openPage(bench.browser, { viewport: size });
+      const { page, close } = await openPage(bench.browser, { viewport: size, expected: NOT_UNDER_WAY });
       await page.goto(bench.url);
       await page.locator('.job-list a').first().waitFor();
       assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, 'jobs');
-      for (const [step, field] of SCREENS) {
-        await goTo(page, bench.url, job, step, field);
-        assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, `${step} ${field} scrolls sideways`);
-        assert.deepEqual(await page.evaluate(smallTargets, LEAST_TARGET_PX), [], `${step} ${field}`);
+      for (const screen of screens) {
+        await show(page, screen);
+        assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, `${screen.join(' ')} scrolls sideways`);
+        assert.deepEqual(await page.evaluate(smallTargets, LEAST_TARGET_PX), [], screen.join(' '));
       }
       await close();
     });

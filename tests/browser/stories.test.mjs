@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { describe, it } from 'node:test';
-import { accessibilityFaults, canStopServer, goTo, isSaved, jointChance, openPage, savedLine, until, workbenchForStories } from './workbench.mjs';
+import { accessibilityFaults, canStopServer, demoJob, goTo, isSaved, jointChance, openPage, savedLine, until, workbenchForStories } from './workbench.mjs';
 
 describe('a job on the workbench', () => {
   const bench = workbenchForStories();
@@ -172,7 +172,7 @@ describe('a job on the workbench', () => {
     await page.getByRole('button', { name: 'Take these points' }).click();
     await isSaved(page);
     assert.equal(await page.locator('#face-head-z-4').inputValue(), '0.10');
-    await until('a flatness stands there', async () => /\d mm/.test(await page.locator('.verdict').innerText().catch(() => '')));
+    await until('a flatness stands there', async () => /\d mm/.test(await page.locator('.verdict').first().innerText().catch(() => '')));
     await page.locator('#face-head-z-4').fill('0,05');
     await page.locator('#face-head-z-4').press('Enter');
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'face-head-x-5', 'Enter goes to the next point');
@@ -206,6 +206,52 @@ describe('a job on the workbench', () => {
     await goTo(page, bench.url, job, 'finding');
     await page.getByRole('link', { name: /^Record/ }).click();
     await until('the focus is inside the check', () => page.evaluate(() => document.activeElement?.closest('.check, .question, main')?.matches('.check, .question') || location.hash.includes('/faces')));
+    await close();
+  });
+
+  it('notes what was decided, says when a decision says nothing, and takes one out', async () => {
+    const job = await bench.newJob();
+    const { page, close } = await openPage(bench.browser);
+    await goTo(page, bench.url, job, 'decision');
+    await page.getByRole('button', { name: 'Note the decision' }).click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'decision-what', 'the field that lacks something takes the focus');
+    await page.getByLabel('What is to be done').fill('lift the head');
+    await page.getByLabel('Why', { exact: true }).fill('gas passes between 2 and 3');
+    await page.keyboard.press('Enter');
+    await isSaved(page);
+    await until('it is on the server', async () => (await bench.ask(`/jobs/${job}`)).document.decision?.[0]?.why === 'gas passes between 2 and 3');
+    assert.match(await page.locator('.steps a[href$="/decision"] .step-state').innerText(), /done/);
+    assert.deepEqual(await accessibilityFaults(page), []);
+    await page.getByRole('button', { name: /^Take out.*lift the head/ }).click();
+    await page.getByText('Nothing is noted yet').waitFor();
+    await close();
+  });
+
+  it('shows the areas of a compression test with their bands, and the pair that it ties together', { skip: !canStopServer }, async () => {
+    const job = await demoJob(bench, '0117');
+    const { page, close } = await openPage(bench.browser);
+    await goTo(page, bench.url, job, 'checks', 'check-compression');
+    await page.locator('#check-compression .flag', { hasText: 'Pair 2 and 3' }).waitFor();
+    assert.equal(await page.locator('#check-compression .area-mark').count(), 4);
+    assert.equal(await page.locator('#check-compression .area-band.is-suspect').count(), 2);
+    assert.match(await page.locator('#check-compression .area').nth(1).innerText(), /mm².*–/s, 'the band stands beside in figures');
+    assert.deepEqual(await accessibilityFaults(page), []);
+    await close();
+  });
+
+  it('tells in advance what each outcome of the next check would say, and how the verdict moved', async (t) => {
+    const job = await bench.newJob({ signs: { runs_hot: 'seen', coolant_lost: 'seen' } });
+    const assessment = await bench.ask(`/jobs/${job}/assessment`);
+    if (!assessment.next_checks[0]?.outcomes) return t.skip('this program does not tell outcomes in advance');
+    const { page, close } = await openPage(bench.browser);
+    await goTo(page, bench.url, job, 'finding');
+    const outcomes = page.getByRole('table', { name: /What each outcome would say/ });
+    assert.ok((await outcomes.getByRole('row').count()) > 2);
+    await page.locator('summary', { hasText: 'How the verdict moved' }).click();
+    const line = page.getByRole('table', { name: /after each entry/ });
+    await line.waitFor();
+    assert.equal(await line.getByRole('row').count(), 4, 'a heading, the beginning, and two entries');
+    assert.deepEqual(await accessibilityFaults(page), []);
     await close();
   });
 

@@ -162,3 +162,17 @@ export async function accessibilityFaults(page) {
   const { violations } = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));
   return violations.map((fault) => `${fault.id}: ${fault.help}: ${fault.nodes.slice(0, 3).map((node) => node.target.join(' ')).join(', ')}`);
 }
+
+/** A copy of a demo job, with what is given put into its document. */
+export async function demoJob(bench, number, more = {}) {
+  const { jobs } = await bench.ask('/jobs');
+  const demo = jobs.findLast((job) => job.number === number);
+  const { document } = await bench.ask(`/jobs/${demo.id}`);
+  const body = JSON.stringify({ document: { ...document, ...more } });
+  return (await bench.ask('/jobs', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body })).id;
+}
+
+/** Whether the program can do this; the page hides the steps that it cannot. */
+export async function hasOperation(bench, name) {
+  return (await bench.ask('/operations')).operations.some((operation) => operation.name === name);
+}

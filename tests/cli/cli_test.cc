@@ -23,6 +23,7 @@ using testing::Not;
 
 const std::string kJob = HEADJOINT_SOURCE_DIR "/data/examples/0117-two-cylinders.toml";
 const std::string kFace = HEADJOINT_SOURCE_DIR "/data/examples/0117-head-face.csv";
+const std::string kEngine = HEADJOINT_SOURCE_DIR "/data/engines/marlow-16.toml";
 constexpr double kSame = 1e-9;
 
 struct Told {
@@ -212,7 +213,7 @@ TEST_F(CommandLine, WritesThePapersOfAJob) {
   const Told told = tell({"papers", kJob, "-o", folder, "--json"});
   ASSERT_EQ(told.code, kDone) << told.err;
   const Document answer = json(told.out);
-  ASSERT_EQ(at(answer, {"files"})->array().size(), 2U);
+  ASSERT_EQ(at(answer, {"files"})->array().size(), 3U) << "record, owner's sheet, machine-shop order: the job has a measured face";
   for (const Document& written : at(answer, {"files"})->array()) EXPECT_THAT(read_file(written.text()), HasSubstr("</html>"));
 }
 
@@ -234,6 +235,29 @@ TEST_F(CommandLine, FlatnessKeepsItsKeys) {
   EXPECT_NE(at(answer, {"points"}), nullptr);
   for (const char* key : {"FLTt_mm", "FLTp_mm", "FLTv_mm", "FLTq_mm"}) EXPECT_NE(at(answer, {"least_squares", key}), nullptr) << key;
   for (const char* key : {"FLTt_mm", "contact", "contact_points"}) EXPECT_NE(at(answer, {"minimum_zone", key}), nullptr) << key;
+}
+
+TEST_F(CommandLine, StraightedgeKeepsItsKeysAndLeavesNoLimitBlank) {
+  const std::string lines = file("lines.csv",
+                                 "line,x_mm,y_mm,enters_mm,stops_mm\nA,0,0,0,0.02\nA,200,0,0.05,0.06\nA,400,0,0,0.02\n"
+                                 "B,0,150,0,0.02\nB,200,150,0.03,0.04\nB,400,150,0,0.02\n");
+  const Document answer = json(tell({"straightedge", lines, "--limit", "0.05 mm", "--json"}).out);
+  for (const char* key : {"lines", "flatness_low_mm", "flatness_high_mm", "decision"}) EXPECT_NE(at(answer, {key}), nullptr) << key;
+  EXPECT_TRUE(at(answer, {"flatness_high_mm"})->is_null()) << "two lengthwise lines set no upper limit";
+  EXPECT_EQ(at(answer, {"decision"})->text(), "undecided");
+  EXPECT_THAT(tell({"flatness", lines}).err, HasSubstr("headjoint straightedge"));
+  EXPECT_THAT(tell({"straightedge", kFace}).err, HasSubstr("headjoint flatness"));
+}
+
+TEST_F(CommandLine, SkimKeepsItsKeys) {
+  const Document answer = json(tell({"skim", kFace, kEngine, "--json"}).out);
+  for (const char* key : {"least_cut_mm", "cut_parallel_mm", "height_left_mm", "decision", "after"})
+    EXPECT_NE(at(answer, {key}), nullptr) << key;
+  EXPECT_LE(at(answer, {"least_cut_mm"})->number(), at(answer, {"cut_parallel_mm"})->number());
+  EXPECT_EQ(tell({"skim", kFace, kEngine, "--removed", "50 mm", "--json"}).code, kAnswerIsNo) << "deeper than any head allows";
+  EXPECT_EQ(tell({"skim", kFace}).code, kBadInput);
+  EXPECT_EQ(tell({"skim", kFace, kEngine, "--finish", "-1 mm"}).code, kBadInput);
+  EXPECT_EQ(tell({"skim", kFace, kEngine, "--hardness", "soft"}).code, kBadInput);
 }
 
 TEST_F(CommandLine, LeakDownKeepsItsKeysAndLeavesBlanksBlank) {

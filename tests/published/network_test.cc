@@ -111,6 +111,51 @@ TEST(Asia, ConflictBetweenFindings) {
   EXPECT_NEAR(conflict({"S=no", "X=yes", "D=no", "A=yes"}), .421654, kConflict);
 }
 
+// One-way sensitivity: the posterior is a ratio of two straight lines in one number (Castillo, Gutierrez & Hadi 1997), values by
+// enumeration.
+TEST(Asia, OnePosteriorAgainstOneNumberOfTheTables) {
+  for (const auto& [x, expected] : std::map<double, double>{{0, .0487646294}, {.35, .0690434165}, {.7, .0877509650}, {1, .1026694045}}) {
+    Network network = network_of("asia");
+    NetworkNode& dyspnoea = network.nodes[static_cast<std::size_t>(network.find("D"))];
+    std::size_t changed = 0;
+    for (std::size_t i = 0; i < dyspnoea.table.size(); i += 2)
+      if (std::abs(dyspnoea.table[i] - .7) < kPriors) {  // P(D | E, not B)
+        dyspnoea.table[i] = x;
+        dyspnoea.table[i + 1] = 1 - x;
+        ++changed;
+      }
+    ASSERT_EQ(changed, 1U);
+    const auto evidence = read_evidence(network, "A=yes,D=yes");
+    const NetworkPosterior result = infer(network, *evidence);
+    EXPECT_NEAR(result.posteriors[static_cast<std::size_t>(network.find("T"))][0], expected, kEnumerated) << x;
+    EXPECT_NEAR(expected, (.000275 * x + .0002025) / (.00049825 * x + .0041526), kEnumerated);
+  }
+}
+
+// Most relevant explanation, Yuan, Lim & Lu 2011 (formula from memory): the factor P(e | x) / P(e | not x) over all assignments to up to
+// three of S, T, L, B; values by enumeration.
+TEST(Asia, TheBestExplanationIsTuberculosisWithBronchitis) {
+  Published asia("asia");
+  const double all = asia.chance("A=yes,D=yes");
+  std::map<double, std::string> by_factor;
+  for (int code = 1; code < 81; ++code) {
+    std::string assignment;
+    int named = 0;
+    for (int left = code, v = 0; v < 4; ++v, left /= 3) {
+      if (left % 3 == 0) continue;
+      ++named;
+      assignment += std::string(assignment.empty() ? "" : ",") + "STLB"[v] + (left % 3 == 1 ? "=yes" : "=no");
+    }
+    if (named > 3) continue;
+    const double before = asia.chance(assignment);
+    const double with = asia.chance("A=yes,D=yes," + assignment);
+    by_factor[(with / before) / ((all - with) / (1 - before))] = assignment;
+  }
+  EXPECT_NEAR(by_factor.rbegin()->first, 10.018140, 1e-5);
+  EXPECT_EQ(by_factor.rbegin()->second, "T=yes,B=yes");
+  EXPECT_NEAR(asia.chance("A=yes,D=yes,T=yes") / .0104 / ((all - asia.chance("A=yes,D=yes,T=yes")) / (1 - .0104)), 9.153029, 1e-5);
+}
+
 TEST(Asia, ImpossibleEvidenceIsSaidAndNamed) {
   const NetworkPosterior result = Published("asia").run("A=yes,E=no,T=yes");
   EXPECT_EQ(result.status, Status::kImpossible);
@@ -251,6 +296,43 @@ TEST(EightByTwelveNetwork, AsNoisyOrPattern) {
   ASSERT_EQ(result.status, Status::kDone);
   EXPECT_NEAR(std::exp(result.log_evidence) / given.chance, 1.0, 1e-10);
   for (std::size_t i = 0; i < 8; ++i) EXPECT_NEAR(result.causes[i].posterior, given.posterior[i], kTwelveDigits);
+}
+
+// Inclusion and exclusion over the positive findings, Heckerman 1989 (formula from memory): a third way to the same numbers.
+TEST(EightByTwelveNetwork, ByInclusionAndExclusion) {
+  const EightByTwelve given;
+  std::vector<std::size_t> positive;
+  for (const auto& [finding, seen] : given.seen)
+    if (seen) positive.push_back(static_cast<std::size_t>(finding));
+  double all = 0;
+  std::vector<double> with(8, 0.0);
+  for (std::size_t subset = 0; subset < (std::size_t{1} << positive.size()); ++subset) {
+    std::vector<std::size_t> absent;
+    for (const auto& [finding, seen] : given.seen)
+      if (!seen) absent.push_back(static_cast<std::size_t>(finding));
+    double sign = 1;
+    for (std::size_t p = 0; p < positive.size(); ++p)
+      if ((subset >> p) % 2 == 1) {
+        absent.push_back(positive[p]);
+        sign = -sign;
+      }
+    for (std::size_t j : absent) sign *= 1 - given.leak[j];
+    std::vector<double> there;
+    std::vector<double> either;
+    for (std::size_t i = 0; i < 8; ++i) {
+      double p = given.prior[i];
+      for (std::size_t j : absent) p *= 1 - given.strength[i][j];
+      there.push_back(p);
+      either.push_back(1 - given.prior[i] + p);
+    }
+    double product = sign;
+    for (double e : either) product *= e;
+    all += product;
+    for (std::size_t i = 0; i < 8; ++i) with[i] += product / either[i] * there[i];
+  }
+  const Diagnosis result = diagnosed(two_level(given.prior, given.leak, given.strength), given.seen);
+  EXPECT_NEAR(std::exp(result.log_evidence) / all, 1, 1e-10);
+  for (std::size_t i = 0; i < 8; ++i) EXPECT_NEAR(result.causes[i].posterior, with[i] / all, 1e-10);
 }
 
 TEST(EightByTwelveNetwork, AsExplicitTables) {

@@ -8,6 +8,7 @@ import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { assessmentOf, problemsOf } from './assessment.mjs';
 import { freshDocument, questionsFor } from './fixtures.mjs';
+import { operations } from './operations.mjs';
 
 const VERSION = 'stand-in';
 const { values: options } = parseArgs({ options: { port: { type: 'string', default: '0' }, data: { type: 'string', default: '' } }, allowPositionals: true });
@@ -108,6 +109,8 @@ async function api(request, response, url) {
     return answer(response, 200, { document: freshDocument({ cylinders: Number(words.get('cylinders')), layout: words.get('layout'), fuel: words.get('fuel'), title: words.get('title') }) });
   }
   if (collection === 'questions') return answer(response, 200, { questions: questionsFor((await bodyOf(request)).input.engine.engine.cylinders) });
+  if (collection === 'operations') return answer(response, 200, { operations: Object.keys(operations).map((name) => ({ name })) });
+  if (request.method === 'POST' && operations[collection]) return answer(response, 200, { schema_version: 1, ...operations[collection](await bodyOf(request)) });
   if (collection !== 'jobs') return refuse(response, 404, 'No such address');
   if (request.method !== 'GET' && request.headers['content-type'] !== 'application/json') return refuse(response, 415, 'The body must be JSON');
   if (id === undefined && request.method === 'POST') {

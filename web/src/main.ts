@@ -6,6 +6,8 @@ import './style/title.css';
 import './style/job.css';
 import './style/finding.css';
 import './style/plan.css';
+import './style/work.css';
+import './style/lattice.css';
 import './style/windows.css';
 
 const target = document.getElementById('page');

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "headjoint/base/error.h"
 #include "headjoint/diagnosis/status.h"
@@ -11,7 +12,7 @@ namespace {
 
 constexpr std::size_t kPlainTableParents = 2;  // up to here a plain table is as small as an auxiliary, and has no negative entries
 constexpr std::size_t kPlainTableCells = 16;
-constexpr std::size_t kWideLocation = 3;  // places that hold at least so many others may be kept for the end of the sweep
+constexpr int kWideLocation = 3;  // places that hold at least so many others may be kept for the end of the sweep
 
 /// P(y <= k | no parent active); 1 for the highest state.
 double leak_at_most(const Numbers& numbers, std::size_t k) { return k < numbers.leak.size() ? 1 - numbers.leak[k] : 1.0; }
@@ -74,18 +75,74 @@ Numbers numbers_of(const Instance& instance) {
 CompiledNetwork::CompiledNetwork(const InstanceNetwork& network, const Likelihoods& likelihoods, const CompileOptions& options)
     : network_(network), likelihoods_(likelihoods), parts_(network.instances.size()) {
   mark_needed(options);
+  find_families();
   for (std::size_t i = 0; i < network.instances.size(); ++i)
     if (needed_[i]) add(i, options);
+  define_families();
   const Elimination order = best_order(graph_, stagings());
   cells_ = order.cells;
   if (cells_ <= kCellLimit) tree_ = std::make_unique<EliminationTree>(graph_, order);
 }
 
-bool CompiledNetwork::is_flag(std::size_t i) const {
+bool CompiledNetwork::is_definition(std::size_t i) const {
   const Instance& instance = network_.instances[i];
-  if (!instance.is_cause || below_[i] || !likelihoods_[i].empty() || instance.states != 2 || instance.leak[0] != 0) return false;
-  if (instance.parents.size() <= kPlainTableParents) return false;
+  if (!instance.is_cause || instance.states != 2 || instance.leak[0] != 0 || instance.parents.size() <= kPlainTableParents) return false;
   return std::all_of(instance.parents.begin(), instance.parents.end(), [](const Influence& p) { return p.strength[0] == 1; });
+}
+
+bool CompiledNetwork::is_flag(std::size_t i, bool keep_decision_flags) const {
+  if (!is_definition(i) || below_[i] || !likelihoods_[i].empty()) return false;
+  const auto& parents = network_.instances[i].parents;
+  return !keep_decision_flags ||
+         std::any_of(parents.begin(), parents.end(), [this](const Influence& p) { return network_.cause(p.parent).decision.empty(); });
+}
+
+/// A parent of a flag joins the first family it fits: those under the parent it shares with most others.
+void CompiledNetwork::find_families() {
+  const auto& instances = network_.instances;
+  for (std::size_t flag = 0; flag < instances.size(); ++flag) {
+    if (flag_[flag] || !is_definition(flag)) continue;
+    std::map<std::size_t, std::size_t> children;  // of a parent of the flag's parents
+    for (const Influence& member : instances[flag].parents)
+      for (const Influence& parent : instances[member.parent].parents) ++children[parent.parent];
+    std::map<std::size_t, int> family_of;
+    for (const Influence& member : instances[flag].parents) {
+      const Instance& instance = instances[member.parent];
+      if (parts_[member.parent].family >= 0 || instance.states != 2 || instance.parents.empty() ||
+          instance.parents.size() > kPlainTableParents)
+        continue;
+      const auto most = std::max_element(instance.parents.begin(), instance.parents.end(), [&](const Influence& a, const Influence& b) {
+        return children.at(a.parent) < children.at(b.parent);
+      });
+      if (children.at(most->parent) < 2 || instances[most->parent].states != 2 || !(most->strength[0] > 0)) continue;
+      const auto [found, is_new] = family_of.emplace(most->parent, static_cast<int>(families_.size()));
+      if (is_new) families_.push_back({most->parent, flag, -1});
+      parts_[member.parent].family = found->second;
+      parts_[member.parent].shared_parent = static_cast<std::size_t>(most - instance.parents.begin());
+    }
+    if (family_of.empty()) continue;
+    parts_[flag].auxiliary = static_cast<int>(graph_.add_variable(2));
+    location_of_variable_.push_back(instances[flag].location);
+    for (const auto& [shared, family] : family_of) {
+      families_[static_cast<std::size_t>(family)].variable = static_cast<int>(graph_.add_variable(3));
+      location_of_variable_.push_back(instances[shared].location);
+    }
+  }
+}
+
+/// Whether the auxiliary of a flag reaches this parent through the variable of its family.
+bool CompiledNetwork::is_in_family_of(std::size_t flag, std::size_t parent) const {
+  const int family = parts_[network_.instances[flag].parents[parent].parent].family;
+  return family >= 0 && families_[static_cast<std::size_t>(family)].flag == flag;
+}
+
+void CompiledNetwork::define_families() {
+  for (const Family& family : families_) {
+    const auto shared = static_cast<Variable>(parts_[family.shared].variable);
+    const auto auxiliary = static_cast<Variable>(parts_[family.flag].auxiliary);
+    // The first value of the auxiliary is the cumulative "flag absent".
+    graph_.factors.push_back({{shared, auxiliary, static_cast<Variable>(family.variable)}, {0, 0, 1, 1, 0, 0, 0, 0, 1, 0, 1, 0}});
+  }
 }
 
 void CompiledNetwork::mark_needed(const CompileOptions& options) {
@@ -97,7 +154,7 @@ void CompiledNetwork::mark_needed(const CompileOptions& options) {
   for (std::size_t i = instances.size(); i-- > 0;) {
     const Instance& instance = instances[i];
     if (instance.measures >= 0) continue;
-    flag_[i] = is_flag(i);
+    flag_[i] = is_flag(i, options.keep_decision_flags);
     if (flag_[i]) continue;
     const bool hidden = !instance.is_cause && network_.finding(i).kind == FindingKind::kHidden;
     needed_[i] = needed_[i] || instance.is_cause || !likelihoods_[i].empty();
@@ -137,7 +194,7 @@ void CompiledNetwork::add(std::size_t i, const CompileOptions& options) {
     for (std::size_t k = 0; k < instance.states; ++k)
       if (all || level_weight(likelihoods_[i], k) != 0) part.levels.push_back(k);
     if (part.levels.empty()) part.levels.push_back(0);
-    if (part.levels.size() > 1) {
+    if (part.levels.size() > 1 && part.auxiliary < 0) {
       part.auxiliary = static_cast<int>(graph_.add_variable(part.levels.size()));
       location_of_variable_.push_back(instance.location);
     }
@@ -154,7 +211,11 @@ void CompiledNetwork::add(std::size_t i, const CompileOptions& options) {
 std::vector<std::vector<Variable>> CompiledNetwork::scopes(std::size_t i) const {
   const Instance& instance = network_.instances[i];
   const Part& part = parts_[i];
-  const auto parent = [&](std::size_t p) { return static_cast<Variable>(parts_[instance.parents[p].parent].variable); };
+  const Family* const family = part.family < 0 ? nullptr : &families_[static_cast<std::size_t>(part.family)];
+  const auto parent = [&](std::size_t p) {
+    if (family != nullptr && p == part.shared_parent) return static_cast<Variable>(family->variable);
+    return static_cast<Variable>(parts_[instance.parents[p].parent].variable);
+  };
   const auto own = static_cast<Variable>(part.variable);
   const auto auxiliary = static_cast<Variable>(part.auxiliary);
   std::vector<std::vector<Variable>> result;
@@ -163,11 +224,14 @@ std::vector<std::vector<Variable>> CompiledNetwork::scopes(std::size_t i) const 
     for (std::size_t p : part.parents) scope.push_back(parent(p));
     if (part.variable >= 0) scope.push_back(own);
     result.push_back(scope);
+    if (family != nullptr)
+      result.push_back({static_cast<Variable>(parts_[family->shared].variable), static_cast<Variable>(parts_[family->flag].auxiliary)});
   } else if (part.auxiliary < 0) {
     for (std::size_t p : part.parents) result.push_back({parent(p)});
   } else {
     result.push_back(part.variable >= 0 ? std::vector<Variable>{own, auxiliary} : std::vector<Variable>{auxiliary});
-    for (std::size_t p : part.parents) result.push_back({parent(p), auxiliary});
+    for (std::size_t p : part.parents)
+      if (!is_in_family_of(i, p)) result.push_back({parent(p), auxiliary});
   }
   if (part.likelihood_factor) result.push_back({own});
   return result;
@@ -203,13 +267,40 @@ std::vector<double> CompiledNetwork::plain_table(std::size_t i, const std::vecto
   return table;
 }
 
+/// Over the parents (the shared one and the flag as one variable of three values) and the member, and over the shared one and the flag's
+/// auxiliary.
+std::vector<std::vector<double>> CompiledNetwork::member_tables(std::size_t i, const Numbers& numbers) const {
+  const Part& part = parts_[i];
+  std::vector<std::pair<double, bool>> rows{{1.0, false}};  // P(absent | parents), held absent
+  for (std::size_t p : part.parents) {
+    const bool shared = p == part.shared_parent;
+    const double inactive = shared ? leak_at_most(numbers, 0) : 1.0;
+    std::vector<std::pair<double, bool>> wider;
+    for (const auto& [absent, held] : rows) {
+      wider.emplace_back(absent * inactive, held);
+      wider.emplace_back(absent * inactive * parent_at_most(numbers, p, 0), held);
+      if (shared) wider.emplace_back(absent, true);
+    }
+    rows = std::move(wider);
+  }
+  std::vector<double> table;
+  for (const auto& [absent, held] : rows) {
+    table.push_back(absent);
+    table.push_back(held ? 0.0 : 1 - absent);
+  }
+  const double alone = leak_at_most(numbers, 0);
+  return {table, {alone, 1.0, alone * parent_at_most(numbers, part.shared_parent, 0), 1.0}};
+}
+
 std::vector<std::vector<double>> CompiledNetwork::tables(std::size_t i, const std::vector<double>& likelihood,
                                                          const Numbers& numbers) const {
   const Instance& instance = network_.instances[i];
   const Part& part = parts_[i];
   const bool nothing_seen = likelihood.empty() && part.variable < 0;
   std::vector<std::vector<double>> result;
-  if (part.form == Form::kTable) {
+  if (part.family >= 0) {
+    result = member_tables(i, numbers);
+  } else if (part.form == Form::kTable) {
     result.push_back(plain_table(i, likelihood, numbers));
   } else {
     if (part.auxiliary >= 0) {
@@ -225,6 +316,7 @@ std::vector<std::vector<double>> CompiledNetwork::tables(std::size_t i, const st
     }
     const std::size_t first = result.size();
     for (std::size_t p : part.parents) {
+      if (is_in_family_of(i, p)) continue;
       std::vector<double> table;
       for (std::size_t s = 0; s < network_.instances[instance.parents[p].parent].states; ++s)
         for (std::size_t k : part.levels) table.push_back(s == 0 || nothing_seen ? 1.0 : parent_at_most(numbers, p, k));
@@ -262,6 +354,33 @@ void CompiledNetwork::hold_absent(Trial& trial, std::size_t i) const {
   trial.weighted.push_back({variable, std::move(weight)});
 }
 
+int CompiledNetwork::variable_of_any(const std::vector<std::size_t>& instances) const {
+  if (instances.size() == 1) return parts_[instances[0]].variable;
+  for (std::size_t flag = 0; flag < network_.instances.size(); ++flag) {
+    const auto& parents = network_.instances[flag].parents;
+    if (parts_[flag].variable < 0 || !is_definition(flag) || parents.size() != instances.size()) continue;
+    const auto gathered = [&](std::size_t i) {
+      return std::any_of(parents.begin(), parents.end(), [i](const Influence& p) { return p.parent == i; });
+    };
+    if (std::all_of(instances.begin(), instances.end(), gathered)) return parts_[flag].variable;
+  }
+  return -1;
+}
+
+void CompiledNetwork::hold_all_absent(Trial& trial, const std::vector<std::size_t>& instances) const {
+  std::vector<bool> left(network_.instances.size(), false);
+  for (std::size_t i : instances) left[i] = true;
+  for (std::size_t flag = 0; flag < network_.instances.size(); ++flag) {
+    if (parts_[flag].variable < 0 || !is_definition(flag)) continue;
+    const auto& parents = network_.instances[flag].parents;
+    if (!std::all_of(parents.begin(), parents.end(), [&](const Influence& p) { return left[p.parent]; })) continue;
+    hold_absent(trial, flag);
+    for (const Influence& parent : parents) left[parent.parent] = false;
+  }
+  for (std::size_t i : instances)
+    if (left[i]) hold_absent(trial, i);
+}
+
 std::vector<CompiledNetwork::Term> CompiledNetwork::at_most(std::size_t i, std::size_t k) const {
   const Instance& instance = network_.instances[i];
   std::vector<Term> terms(1);
@@ -297,12 +416,14 @@ std::vector<std::vector<int>> CompiledNetwork::stagings() const {
     std::vector<int> stage;
     for (int location : location_of_variable_) {
       const auto at = static_cast<std::size_t>(location);
-      const bool last = location < 0 || sweep.last[at] < 0 || (wide_last && sweep.extent[at] >= static_cast<int>(kWideLocation));
+      const bool last = location < 0 || sweep.last[at] < 0 || (wide_last && sweep.extent[at] >= kWideLocation);
       stage.push_back(last ? end : 2 * sweep.last[at] + (sweep.on_line[at] ? 0 : 1));
     }
     result.push_back(std::move(stage));
   }
-  if (location_of_variable_.size() <= kManyVariables) result.emplace_back();
+  // Under several heads an unstaged order ends among the cylinders: fewer cells, but what changes at the engine goes through them all.
+  const auto wide = std::count_if(sweep.extent.begin(), sweep.extent.end(), [](int extent) { return extent >= kWideLocation; });
+  if (location_of_variable_.size() <= kManyVariables && wide <= 1) result.emplace_back();
   return result;
 }
 

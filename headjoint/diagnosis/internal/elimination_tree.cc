@@ -47,10 +47,8 @@ const Trial::Replaced* replacement(const Trial& trial, std::size_t factor) {
 double LogValue::over(const LogValue& other) const { return sign == 0 ? 0.0 : sign * other.sign * std::exp(log - other.log); }
 
 EliminationTree::EliminationTree(const FactorGraph& graph, const Elimination& elimination)
-    : shape_(std::make_shared<const TreeShape>(graph, elimination)),
-      workspace_(std::make_shared<Workspace>()),
-      changed_(shape_->nodes.size(), false) {
-  make_room(up_);
+    : shape_(std::make_shared<const TreeShape>(graph, elimination)), layer_(shape_->nodes.size(), kOwn) {
+  make_room(layers_[kOwn]);
 }
 
 void EliminationTree::make_room(Tables& tables) const {
@@ -63,22 +61,18 @@ std::span<double> EliminationTree::table(Tables& tables, std::size_t n) const {
 }
 
 std::span<const double> EliminationTree::up(std::size_t n) const {
-  return std::span(changed_[n] ? workspace_->trial.values : up_.values).subspan(shape_->nodes[n].offset, shape_->nodes[n].size);
+  return std::span(layers_[layer_[n]].values).subspan(shape_->nodes[n].offset, shape_->nodes[n].size);
 }
 
 void EliminationTree::form_leaf(std::size_t n, const Trial& trial, std::span<double> result) const {
   std::fill(result.begin(), result.end(), 1.0);
   for (std::size_t f : shape_->nodes[n].factors) {
     const Trial::Replaced* replaced = replacement(trial, f);
-    if (replaced == nullptr) replaced = replacement(kept_, f);
     if (replaced == nullptr)
       multiply(result, shape_->factor_map[f], shape_->factors[f].table);
     else
       multiply(result, shape_->factor_map[f], shape_->canonical(f, replaced->table));
   }
-  for (const Trial::Weighted& weighted : kept_.weighted)
-    if (shape_->leaf[weighted.variable] == n)
-      multiply(result, TableMap(shape_->nodes[n].scope, {weighted.variable}, shape_->states), weighted.weight);
 }
 
 void EliminationTree::send_up(std::size_t n, const Trial& trial, Tables& into) {
@@ -98,7 +92,8 @@ void EliminationTree::send_up(std::size_t n, const Trial& trial, Tables& into) {
 
 void EliminationTree::send_up_bounded(std::size_t n, std::vector<double>& error) {
   const TreeNode& node = shape_->nodes[n];
-  send_up(n, {}, up_);
+  Tables& own = layers_[kOwn];
+  send_up(n, {}, own);
   const std::span<const double> result = up(n);
   double* const bound = error.data() + node.offset;
   if (node.left < 0) {
@@ -112,12 +107,12 @@ void EliminationTree::send_up_bounded(std::size_t n, std::vector<double>& error)
   const double per_product = kUnitRoundoff * (1 + static_cast<double>(node.plan->cells() / node.size));
   std::fill(bound, bound + node.size, 0.0);
   node.plan->for_cells([&](std::size_t o, std::size_t l, std::size_t r) {
-    const double a = std::abs(up_.values[left.offset + l]);
-    const double b = right == nullptr ? 1.0 : std::abs(up_.values[right->offset + r]);
+    const double a = std::abs(own.values[left.offset + l]);
+    const double b = right == nullptr ? 1.0 : std::abs(own.values[right->offset + r]);
     bound[o] += a * (right == nullptr ? 0.0 : error[right->offset + r]) + b * error[left.offset + l] + per_product * a * b;
   });
-  const int taken = up_.exponent[n] - up_.exponent[static_cast<std::size_t>(node.left)] -
-                    (right == nullptr ? 0 : up_.exponent[static_cast<std::size_t>(node.right)]);
+  const int taken = own.exponent[n] - own.exponent[static_cast<std::size_t>(node.left)] -
+                    (right == nullptr ? 0 : own.exponent[static_cast<std::size_t>(node.right)]);
   for (std::size_t i = 0; i < node.size; ++i) bound[i] = std::ldexp(bound[i], -taken);
 }
 
@@ -133,19 +128,19 @@ LogValue EliminationTree::sum_roots() const {
 }
 
 LogValue EliminationTree::total(bool bounded) {
-  std::fill(changed_.begin(), changed_.end(), false);
+  std::fill(layer_.begin(), layer_.end(), kOwn);
   std::vector<double> error(bounded ? shape_->cells : 0);
   for (std::size_t n = 0; n < shape_->nodes.size(); ++n) {
     if (bounded)
       send_up_bounded(n, error);
     else
-      send_up(n, {}, up_);
+      send_up(n, {}, layers_[kOwn]);
   }
   ready_ = true;
   LogValue total = sum_roots();
   for (const TreeNode& node : shape_->nodes) {
     if (node.parent >= 0 || !bounded) continue;
-    const double value = std::abs(up_.values[node.offset]);
+    const double value = std::abs(layers_[kOwn].values[node.offset]);
     total.error += value > 0 ? error[node.offset] / value : error[node.offset];
   }
   return total;
@@ -161,47 +156,48 @@ void EliminationTree::weigh(std::size_t n, const Trial& trial, std::span<double>
 /// Recomputes what a trial changes, from the bottom to the roots, beside the tables that stand.
 void EliminationTree::put_in_place(const Trial& trial) {
   if (!ready_) (void)total(false);
-  make_room(workspace_->trial);
-  std::fill(changed_.begin(), changed_.end(), false);
+  std::fill(layer_.begin(), layer_.end(), kOwn);
+  recompute(trial, {}, kTrial);
+}
+
+/// Total with a trial on top of the one in place, which stands again afterwards.
+LogValue EliminationTree::total_with(const Trial& on_top, const Trial& trial) {
+  const std::vector<Layer> before = layer_;
+  recompute(on_top, trial, kOnTop);
+  const LogValue total = sum_roots();
+  layer_ = before;
+  return total;
+}
+
+/// @param below  a trial already in place, whose weights belong to every table made anew
+void EliminationTree::recompute(const Trial& changed, const Trial& below, Layer layer) {
+  Tables& tables = layers_[layer];
+  make_room(tables);
   const std::size_t count = shape_->nodes.size();
-  std::vector<bool> recompute(count, false);
+  std::vector<bool> anew(count, false);
   std::vector<bool> weighed(count, false);
-  for (const Trial::Replaced& replaced : trial.replaced) recompute[shape_->factor_leaf[replaced.factor]] = true;
-  for (const Trial::Weighted& weighted : trial.weighted) weighed[shape_->sites[weighted.variable].front().node] = true;
+  for (const Trial::Replaced& replaced : changed.replaced) anew[shape_->factor_leaf[replaced.factor]] = true;
+  for (const Trial::Weighted& weighted : changed.weighted) weighed[shape_->sites[weighted.variable].front().node] = true;
   for (std::size_t n = 0; n < count; ++n) {
-    if (!recompute[n] && !weighed[n]) continue;
-    const std::span<double> result = table(workspace_->trial, n);
-    if (recompute[n]) {
-      send_up(n, trial, workspace_->trial);
+    if (!anew[n] && !weighed[n]) continue;
+    const std::span<double> result = table(tables, n);
+    if (anew[n]) {
+      send_up(n, changed, tables);
+      weigh(n, below, result);
     } else {
       const std::span<const double> before = up(n);
       std::copy(before.begin(), before.end(), result.begin());
-      workspace_->trial.exponent[n] = up_.exponent[n];
+      tables.exponent[n] = up_exponent(n);
     }
-    if (weighed[n]) weigh(n, trial, result);
-    changed_[n] = true;
-    if (shape_->nodes[n].parent >= 0) recompute[static_cast<std::size_t>(shape_->nodes[n].parent)] = true;
+    if (weighed[n]) weigh(n, changed, result);
+    layer_[n] = layer;
+    if (shape_->nodes[n].parent >= 0) anew[static_cast<std::size_t>(shape_->nodes[n].parent)] = true;
   }
 }
 
 LogValue EliminationTree::total(const Trial& trial) {
   put_in_place(trial);
   return sum_roots();
-}
-
-void EliminationTree::keep(const Trial& trial) {
-  kept_.weighted.insert(kept_.weighted.end(), trial.weighted.begin(), trial.weighted.end());
-  kept_.replaced.insert(kept_.replaced.end(), trial.replaced.begin(), trial.replaced.end());
-  if (!ready_) return;
-  std::fill(changed_.begin(), changed_.end(), false);
-  std::vector<bool> recompute(shape_->nodes.size(), false);
-  for (const Trial::Replaced& replaced : trial.replaced) recompute[shape_->factor_leaf[replaced.factor]] = true;
-  for (const Trial::Weighted& weighted : trial.weighted) recompute[shape_->leaf[weighted.variable]] = true;
-  for (std::size_t n = 0; n < recompute.size(); ++n) {
-    if (!recompute[n]) continue;
-    send_up(n, {}, up_);
-    if (shape_->nodes[n].parent >= 0) recompute[static_cast<std::size_t>(shape_->nodes[n].parent)] = true;
-  }
 }
 
 /// One table for each variable to read it from, and which nodes must be told what is outside them.
@@ -225,43 +221,45 @@ void EliminationTree::hand_down(std::size_t child, int sibling, Side side, std::
   const auto& plan = *shape_->nodes[static_cast<std::size_t>(shape_->nodes[child].parent)].plan;
   const auto other = static_cast<std::size_t>(sibling);
   const std::span<const double> beside = sibling < 0 ? std::span<const double>(kOne) : up(other);
-  const std::span<double> result = table(workspace_->down, child);
+  const std::span<double> result = table(down_, child);
   if (side == Side::kLeft)
     plan.sum_onto(side, result, beside, above);
   else
     plan.sum_onto(side, result, above, beside);
-  workspace_->down.exponent[child] = exponent + (sibling < 0 ? 0 : up_exponent(other)) + take_scale(result);
+  down_.exponent[child] = exponent + (sibling < 0 ? 0 : up_exponent(other)) + take_scale(result);
 }
 
 void EliminationTree::send_down(const std::vector<bool>& needed, const Trial& trial) {
-  make_room(workspace_->down);
+  make_room(down_);
   for (std::size_t n = needed.size(); n-- > 0;) {
     const TreeNode& node = shape_->nodes[n];
     if (!needed[n]) continue;
     if (node.parent < 0) {
-      workspace_->down.values[node.offset] = 1;
-      workspace_->down.exponent[n] = 0;
+      down_.values[node.offset] = 1;
+      down_.exponent[n] = 0;
     }
     if (node.left < 0) continue;
     // The weights put on this node's own table stand between what comes from above and the subtree.
-    std::span<const double> above = table(workspace_->down, n);
+    std::span<const double> above = table(down_, n);
     const auto weighed_here = [&](const auto& w) { return shape_->sites[w.variable].front().node == n; };
     if (std::any_of(trial.weighted.begin(), trial.weighted.end(), weighed_here)) {
-      workspace_->scratch.assign(above.begin(), above.end());
-      weigh(n, trial, workspace_->scratch);
-      above = workspace_->scratch;
+      scratch_.assign(above.begin(), above.end());
+      weigh(n, trial, scratch_);
+      above = scratch_;
     }
     if (needed[static_cast<std::size_t>(node.left)])
-      hand_down(static_cast<std::size_t>(node.left), node.right, Side::kLeft, above, workspace_->down.exponent[n]);
+      hand_down(static_cast<std::size_t>(node.left), node.right, Side::kLeft, above, down_.exponent[n]);
     if (node.right >= 0 && needed[static_cast<std::size_t>(node.right)])
-      hand_down(static_cast<std::size_t>(node.right), node.left, Side::kRight, above, workspace_->down.exponent[n]);
+      hand_down(static_cast<std::size_t>(node.right), node.left, Side::kRight, above, down_.exponent[n]);
   }
 }
 
-Marginals EliminationTree::marginals(const Trial& trial, std::span<const Variable> wanted) {
+Marginals EliminationTree::evaluate(const Trial& trial, const Asked& asked) {
   put_in_place(trial);
+  const std::span<const Variable> wanted = asked.marginals;
   Marginals result;
   result.total = sum_roots();
+  for (const Trial& on_top : asked.on_top) result.on_top.push_back(total_with(on_top, trial));
   if (result.total.sign == 0) return result;
   std::vector<bool> needed(shape_->nodes.size(), false);
   const std::vector<const Site*> sites = choose_sites(wanted, needed);
@@ -276,12 +274,11 @@ Marginals EliminationTree::marginals(const Trial& trial, std::span<const Variabl
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const std::size_t n = sites[i]->node;
     std::vector<double> value(shape_->states[wanted[i]], 0.0);
-    add_up_product(up(n), table(workspace_->down, n), sites[i]->map, value);
+    add_up_product(up(n), table(down_, n), sites[i]->map, value);
     double whole = 0;
     for (double v : value) whole += v;
     for (double& p : value) p /= whole;
-    const double away =
-        std::abs(std::log(std::abs(whole)) + (up_exponent(n) + workspace_->down.exponent[n]) * std::numbers::ln2 - root[n].log);
+    const double away = std::abs(std::log(std::abs(whole)) + (up_exponent(n) + down_.exponent[n]) * std::numbers::ln2 - root[n].log);
     result.disagreement = std::max(result.disagreement, away == away ? away : std::numeric_limits<double>::infinity());
     result.values.push_back(std::move(value));
   }

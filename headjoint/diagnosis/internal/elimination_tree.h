@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <memory>
 #include <span>
@@ -35,9 +36,16 @@ struct Trial {
   std::vector<Weighted> weighted;
 };
 
+/// What is asked of one evaluation beside the total.
+struct Asked {
+  std::span<const Variable> marginals;
+  std::span<const Trial> on_top;  ///< each alone on top of the trial; weights only
+};
+
 /// Marginals of some variables.
 struct Marginals {
   LogValue total;                           ///< sum of the whole product
+  std::vector<LogValue> on_top;             ///< the total with each trial asked for on top
   std::vector<std::vector<double>> values;  ///< [as asked][state], each sums to 1; empty when total is 0
   double disagreement = 0;                  ///< largest |ln| difference of the total as seen from different tables
 };
@@ -46,7 +54,7 @@ struct Marginals {
 ///
 /// Messages are never divided by one another (Shafer & Shenoy), so that zeros and negative entries are harmless; one that grows or
 /// shrinks far from 1 is scaled by a power of two. An evaluation with a Trial recomputes only the tables between what changed and the
-/// root, and leaves the tree as it was. Copies share the shape and the room that an evaluation needs: they belong to one thread.
+/// root, and leaves the tree as it was. A tree belongs to one thread.
 class EliminationTree {
  public:
   EliminationTree(const FactorGraph& graph, const Elimination& elimination);
@@ -54,10 +62,9 @@ class EliminationTree {
   /// Sum of the product of all factors. With `bounded`, a running bound of the rounding error goes with every entry.
   [[nodiscard]] LogValue total(bool bounded);
   [[nodiscard]] LogValue total(const Trial& trial);
-  [[nodiscard]] Marginals marginals(const Trial& trial, std::span<const Variable> wanted);
-
-  /// Makes a trial part of the tree for good.
-  void keep(const Trial& trial);
+  [[nodiscard]] Marginals marginals(const Trial& trial, std::span<const Variable> wanted) { return evaluate(trial, {wanted, {}}); }
+  /// What a trial changes is recomputed once, for the marginals and for everything put on top of it.
+  [[nodiscard]] Marginals evaluate(const Trial& trial, const Asked& asked);
 
  private:
   /// One table for each node, one after the other, and the power of two taken out of each.
@@ -65,21 +72,20 @@ class EliminationTree {
     std::vector<double> values;
     std::vector<int> exponent;
   };
-  struct Workspace {
-    Tables trial;  ///< in use where changed_
-    Tables down;   ///< everything outside a node's subtree, over its scope
-    std::vector<double> scratch;
-  };
+  /// Whose table of a node counts: the tree's own, the trial's, or that of a trial on top.
+  enum Layer : unsigned char { kOwn, kTrial, kOnTop };
 
   [[nodiscard]] std::span<double> table(Tables& tables, std::size_t node) const;
   /// What a node hands up, under the trial that was put in place last.
   [[nodiscard]] std::span<const double> up(std::size_t node) const;
-  [[nodiscard]] int up_exponent(std::size_t node) const { return changed_[node] ? workspace_->trial.exponent[node] : up_.exponent[node]; }
+  [[nodiscard]] int up_exponent(std::size_t node) const { return layers_[layer_[node]].exponent[node]; }
   void make_room(Tables& tables) const;
   void form_leaf(std::size_t node, const Trial& trial, std::span<double> result) const;
   void send_up(std::size_t node, const Trial& trial, Tables& into);
   void send_up_bounded(std::size_t node, std::vector<double>& error);
   void put_in_place(const Trial& trial);
+  [[nodiscard]] LogValue total_with(const Trial& on_top, const Trial& trial);
+  void recompute(const Trial& changed, const Trial& below, Layer layer);
   void weigh(std::size_t node, const Trial& trial, std::span<double> result) const;
   [[nodiscard]] LogValue sum_roots() const;
   [[nodiscard]] std::vector<const Site*> choose_sites(std::span<const Variable> wanted, std::vector<bool>& needed) const;
@@ -87,11 +93,11 @@ class EliminationTree {
   void hand_down(std::size_t child, int sibling, Side side, std::span<const double> above, int exponent);
 
   std::shared_ptr<const TreeShape> shape_;
-  std::shared_ptr<Workspace> workspace_;
-  Trial kept_;
   bool ready_ = false;
-  Tables up_;
-  std::vector<bool> changed_;  ///< [node] by the trial in place
+  std::array<Tables, 3> layers_;  ///< [layer]
+  std::vector<Layer> layer_;      ///< [node]
+  Tables down_;                   ///< everything outside a node's subtree, over its scope
+  std::vector<double> scratch_;
 };
 
 }  // namespace headjoint::diagnosis::internal

@@ -80,9 +80,8 @@ CauseChances::CauseChances(const InstanceNetwork& network, CompiledNetwork& comp
     if (compiled.variable(i) >= 0) continue;
     Trial absent;
     compiled.hold_absent(absent, i);
-    flag_of_.back() = static_cast<int>(flag_none_.size());
-    flag_none_.push_back(compiled.tree());
-    flag_none_.back().keep(absent);
+    flag_of_.back() = static_cast<int>(flag_absent_.size());
+    flag_absent_.push_back(std::move(absent));
   }
 }
 
@@ -90,17 +89,23 @@ CauseChances::Chances CauseChances::under(const Trial& trial) { return under(tri
 
 CauseChances::Chances CauseChances::under(const Trial& trial, const std::vector<std::size_t>& positions) {
   std::vector<Variable> wanted;
-  for (std::size_t p : positions)
-    if (flag_of_[p] < 0) wanted.push_back(static_cast<Variable>(compiled_.variable(instances_[p])));
-  const Marginals marginals = compiled_.tree().marginals(trial, wanted);
+  std::vector<Trial> absent;
+  for (std::size_t p : positions) {
+    if (flag_of_[p] < 0)
+      wanted.push_back(static_cast<Variable>(compiled_.variable(instances_[p])));
+    else
+      absent.push_back(flag_absent_[static_cast<std::size_t>(flag_of_[p])]);
+  }
+  const Marginals marginals = compiled_.tree().evaluate(trial, {wanted, absent});
   Chances result{marginals.total, {}, marginals.disagreement};
   if (marginals.total.sign == 0) return result;
   std::size_t next = 0;
+  std::size_t next_flag = 0;
   for (std::size_t p : positions) {
     if (flag_of_[p] < 0)
       result.present.push_back(1 - marginals.values[next++][0]);
     else
-      result.present.push_back(1 - flag_none_[static_cast<std::size_t>(flag_of_[p])].total(trial).over(marginals.total));
+      result.present.push_back(1 - marginals.on_top[next_flag++].over(marginals.total));
   }
   return result;
 }

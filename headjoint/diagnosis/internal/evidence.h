@@ -36,7 +36,7 @@ struct StateTrials {
 
 [[nodiscard]] StateTrials state_trials(const InstanceNetwork& network, const CompiledNetwork& compiled, std::size_t instance);
 
-/// Chances of being there of all causes under a trial: those in the tree by their marginals, flags by trees that hold them absent.
+/// Chances of being there of all causes under a trial: those in the tree by their marginals, flags by holding them absent.
 class CauseChances {
  public:
   CauseChances(const InstanceNetwork& network, CompiledNetwork& compiled);
@@ -54,10 +54,10 @@ class CauseChances {
 
  private:
   CompiledNetwork& compiled_;
-  std::vector<std::size_t> instances_;      ///< all cause instances, in network order
-  std::vector<std::size_t> all_;            ///< 0, 1, 2 ...
-  std::vector<EliminationTree> flag_none_;  ///< one per flag
-  std::vector<int> flag_of_;                ///< [position] index into flag_none_, or -1
+  std::vector<std::size_t> instances_;  ///< all cause instances, in network order
+  std::vector<std::size_t> all_;        ///< 0, 1, 2 ...
+  std::vector<Trial> flag_absent_;      ///< one per flag
+  std::vector<int> flag_of_;            ///< [position] index into flag_absent_, or -1
 };
 
 /// To 0 ... 1.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <numeric>
 
 #include "headjoint/base/error.h"
 
@@ -9,6 +10,25 @@ namespace headjoint::diagnosis::internal {
 namespace {
 
 constexpr std::size_t kLeafCells = 16;  // factors are put together in one leaf up to this size
+
+/// Place of each variable within tables: what is carried through most cells along the order comes last, so that runs are long.
+std::vector<std::size_t> layout_rank(const Elimination& elimination, const std::vector<std::size_t>& states) {
+  std::vector<double> carried(states.size(), 0.0);
+  for (const Bucket& bucket : elimination.buckets) {
+    double cells = static_cast<double>(states[bucket.variable]);
+    for (Variable v : bucket.rest) cells *= static_cast<double>(states[v]);
+    carried[bucket.variable] += cells;
+    for (Variable v : bucket.rest) carried[v] += cells;
+  }
+  std::vector<Variable> order(states.size());
+  std::iota(order.begin(), order.end(), Variable{0});
+  std::stable_sort(order.begin(), order.end(), [&](Variable a, Variable b) {
+    return carried[a] != carried[b] ? carried[a] < carried[b] : elimination.rank[a] < elimination.rank[b];
+  });
+  std::vector<std::size_t> rank(states.size());
+  for (std::size_t i = 0; i < order.size(); ++i) rank[order[i]] = i;
+  return rank;
+}
 
 template <class Container, class Value>
 bool holds(const Container& container, const Value& value) {
@@ -18,8 +38,8 @@ bool holds(const Container& container, const Value& value) {
 }  // namespace
 
 TreeShape::TreeShape(const FactorGraph& graph, const Elimination& elimination)
-    : states(graph.states), leaf(graph.states.size()), rank_(elimination.rank) {
-  make_leaves(graph);
+    : states(graph.states), leaf(graph.states.size()), rank_(layout_rank(elimination, graph.states)) {
+  make_leaves(graph, elimination);
   join_along(elimination);
   place_tables();
 }
@@ -48,7 +68,7 @@ std::vector<double> TreeShape::canonical(std::size_t f, const std::vector<double
   return ordered;
 }
 
-void TreeShape::make_leaves(const FactorGraph& graph) {
+void TreeShape::make_leaves(const FactorGraph& graph, const Elimination& elimination) {
   std::vector<std::vector<std::size_t>> by_first(states.size());
   for (std::size_t f = 0; f < graph.factors.size(); ++f) {
     require(!graph.factors[f].scope.empty(), "a factor needs a variable");
@@ -57,7 +77,10 @@ void TreeShape::make_leaves(const FactorGraph& graph) {
     given_scope_.push_back(graph.factors[f].scope);
     factors.push_back(std::move(factor));
     factors.back().table = canonical(f, graph.factors[f].table);
-    by_first[factors.back().scope.front()].push_back(f);
+    const auto& scope = factors.back().scope;
+    by_first[*std::min_element(scope.begin(), scope.end(), [&](Variable a, Variable b) {
+      return elimination.rank[a] < elimination.rank[b];
+    })].push_back(f);
   }
   factor_leaf.resize(factors.size());
   std::vector<bool> held(states.size(), false);

@@ -13,7 +13,7 @@ namespace headjoint::diagnosis::internal {
 
 /// A small product of factors, or two tables multiplied with the variables summed out that nothing else holds.
 struct TreeNode {
-  std::vector<Variable> scope;  ///< of the table handed up, slowest first: what is summed out last comes last
+  std::vector<Variable> scope;  ///< of the table handed up, slowest first: what most tables carry comes last
   int parent = -1;
   int left = -1;
   int right = -1;                    ///< -1 with a left one: summed only
@@ -50,7 +50,7 @@ class TreeShape {
   std::size_t cells = 0;                 ///< of all tables handed up
 
  private:
-  void make_leaves(const FactorGraph& graph);
+  void make_leaves(const FactorGraph& graph, const Elimination& elimination);
   void join_along(const Elimination& elimination);
   void join_pair(std::vector<std::size_t>& live, std::vector<std::size_t>& holders);
   std::size_t add_node(std::size_t left, int right, std::vector<std::size_t>& holders);
@@ -58,7 +58,7 @@ class TreeShape {
   [[nodiscard]] std::vector<Variable> both(const std::vector<Variable>& a, const std::vector<Variable>& b) const;
   [[nodiscard]] std::size_t size_of(const std::vector<Variable>& scope) const { return table_size(scope, states); }
 
-  std::vector<std::size_t> rank_;
+  std::vector<std::size_t> rank_;  ///< [variable] place within tables
   std::vector<std::vector<Variable>> given_scope_;
 };
 

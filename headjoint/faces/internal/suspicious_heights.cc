@@ -1,9 +1,10 @@
 #include "headjoint/faces/internal/suspicious_heights.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
-#include <numeric>
-#include <tuple>
+#include <cstdint>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -29,30 +30,53 @@ Problem warning(const FacePoints& points, std::size_t i, const std::string& sour
   return {{source, points.lines[i], column, {}}, std::move(what), {}, std::move(mend), Problem::Severity::kWarning};
 }
 
-std::vector<std::size_t> by_place(const FacePoints& points) {
-  std::vector<std::size_t> order(points.size());
-  std::iota(order.begin(), order.end(), 0U);
-  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return std::tie(points.x_mm[a], points.y_mm[a], a) < std::tie(points.x_mm[b], points.y_mm[b], b);
-  });
-  return order;
-}
-
 bool same_place(const FacePoints& points, std::size_t a, std::size_t b) {
   return points.x_mm[a] == points.x_mm[b] && points.y_mm[a] == points.y_mm[b];
 }
 
+/// Remembers the last point at every place: a table of point numbers with open addressing, twice as long as the points are many.
+class Places {
+ public:
+  explicit Places(const FacePoints& points) : points_(points), slots_(std::bit_ceil(2 * points.size() + 2), 0U) {}
+
+  /// The point met before at the place of point i; notes i in its stead.
+  std::optional<std::size_t> meet(std::size_t i) {
+    const std::size_t mask = slots_.size() - 1;
+    for (std::size_t at = start_of(i) & mask;; at = (at + 1) & mask) {
+      if (slots_[at] == 0) {
+        slots_[at] = static_cast<std::uint32_t>(i + 1);
+        return std::nullopt;
+      }
+      const std::size_t before = slots_[at] - 1;
+      if (!same_place(points_, before, i)) continue;
+      slots_[at] = static_cast<std::uint32_t>(i + 1);
+      return before;
+    }
+  }
+
+ private:
+  [[nodiscard]] std::size_t start_of(std::size_t i) const {
+    const auto bits = [](double v) { return std::bit_cast<std::uint64_t>(v + 0.0); };  // + 0.0: -0 and 0 are one place
+    std::uint64_t mixed = bits(points_.x_mm[i]) * 0x9E3779B97F4A7C15U ^ std::rotl(bits(points_.y_mm[i]) * 0xC2B2AE3D27D4EB4FU, 31);
+    mixed ^= mixed >> 32U;
+    return static_cast<std::size_t>(mixed * 0xD6E8FEB86659FD93U >> 20U);
+  }
+
+  const FacePoints& points_;
+  std::vector<std::uint32_t> slots_;  ///< point number + 1; 0 = free
+};
+
 void add_double_places(const FacePoints& points, const std::string& source, int column, Problems& warnings) {
-  const std::vector<std::size_t> order = by_place(points);
-  for (std::size_t k = 1; k < order.size(); ++k) {
-    const std::size_t first = order[k - 1];
-    const std::size_t again = order[k];
-    const double apart = std::abs(points.z_mm[again] - points.z_mm[first]);
-    if (!same_place(points, first, again) || !(apart > kRepeats_mm)) continue;
-    warnings.push_back(
-        warning(points, again, source, column,
-                "this place was measured before on line " + std::to_string(points.lines[first]) + ", " + number_text(apart, 3) + " mm away",
-                "measure the place again and keep one of the two"));
+  Places places(points);
+  for (std::size_t again = 0; again < points.size(); ++again) {
+    const auto first = places.meet(again);
+    if (!first) continue;
+    const double apart = std::abs(points.z_mm[again] - points.z_mm[*first]);
+    if (!(apart > kRepeats_mm)) continue;
+    warnings.push_back(warning(
+        points, again, source, column,
+        "this place was measured before on line " + std::to_string(points.lines[*first]) + ", " + number_text(apart, 3) + " mm away",
+        "measure the place again and keep one of the two"));
   }
 }
 
@@ -78,9 +102,9 @@ void add_unit_slips(const FacePoints& points, const std::string& source, int col
     if (!(heights[i] > kStandsOut * usual)) continue;
     const double around = median_of_neighbours(points, i);
     if (!(heights[i] >= kLeastSlip * around && heights[i] <= kMostSlip * around)) continue;
-    warnings.push_back(warning(points, i, source, column,
-                               "this height is " + number_text(heights[i] / around, 2) + " times its neighbours'",
-                               "typed in another unit? 1 thousandth of an inch is 25.4 micrometres, 1 inch is 25.4 mm"));
+    warnings.push_back(
+        warning(points, i, source, column, "this height is " + number_text(heights[i] / around, 2) + " times its neighbours'",
+                "thousandths typed as hundredths, or in another unit? 1 thousandth of an inch is 25.4 micrometres, 1 inch is 25.4 mm"));
   }
 }
 

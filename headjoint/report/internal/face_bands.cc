@@ -16,6 +16,17 @@ constexpr Paint kMarks[kBands] = {
     {"jp-band5", paint::kRust, paint::kInk, 0.6, 0},
 };
 
+constexpr Paint kFills[kBands] = {{"jp-fill1", "#a9c9de", "#a9c9de", 0.3, 0},
+                                  {"jp-fill2", "#dce9f1", "#dce9f1", 0.3, 0},
+                                  {"jp-fill3", "#f7f7f4", "#f7f7f4", 0.3, 0},
+                                  {"jp-fill4", "#f8e6de", "#f8e6de", 0.3, 0},
+                                  {"jp-fill5", "#e9b8a3", "#e9b8a3", 0.3, 0}};
+constexpr Paint kFacets[kBands] = {{"jp-facet1", "#a9c9de", paint::kSoft, 0.4, 0},
+                                   {"jp-facet2", "#dce9f1", paint::kSoft, 0.4, 0},
+                                   {"jp-facet3", "#f7f7f4", paint::kSoft, 0.4, 0},
+                                   {"jp-facet4", "#f8e6de", paint::kSoft, 0.4, 0},
+                                   {"jp-facet5", "#e9b8a3", paint::kSoft, 0.4, 0}};
+
 std::vector<Spot> triangle(Spot at, double radius, double up) {
   return {{at.x, at.y - up * radius}, {at.x + 0.95 * radius, at.y + 0.75 * up * radius}, {at.x - 0.95 * radius, at.y + 0.75 * up * radius}};
 }
@@ -46,6 +57,11 @@ std::string HeightScale::band_text(int band) const {
 }
 
 std::string HeightScale::number(double deviation_mm) const { return signed_fixed(deviation_mm * kHundredths, decimals_); }
+
+const Paint& band_fill(int band, bool has_lines) {
+  const int inside = std::clamp(band, 0, kBands - 1);
+  return has_lines ? kFacets[inside] : kFills[inside];
+}
 
 void draw_marker(Svg& svg, Spot at, double radius, int band) {
   const Paint& mark = kMarks[std::clamp(band, 0, kBands - 1)];

@@ -35,6 +35,9 @@ class HeightScale {
   int decimals_ = 1;
 };
 
+/// How the area of a band is filled: pale, so that numbers stay readable; with or without lines between its parts.
+[[nodiscard]] const Paint& band_fill(int band, bool has_lines);
+
 /// The mark of a band: filled triangle up (high), open triangle up, small circle, open triangle down, filled triangle down (low).
 void draw_marker(Svg& svg, Spot at, double radius, int band);
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cmath>
+#include <limits>
 #include <string>
 
 #include "headjoint/assess/operation.h"
@@ -151,6 +152,101 @@ inline assess::Flatness face() {
   return out;
 }
 
+/// The same face with its map: two triangles, one band, a contour and a section.
+inline assess::Flatness mapped_face() {
+  assess::Flatness out = face();
+  out.map.triangles = {{0, 1, 5}, {1, 6, 5}};
+  out.map.bands = {{-0.0322, -0.0193, 3250, {{{15, 20}, {115, 20}, {15, 85}}}}};
+  out.map.contours = {{-0.0193, false, {{15, 85}, {65, 52}, {115, 20}}}};
+  assess::FaceSection section;
+  section.name = "left edge, front to rear";
+  section.profile = {{0, -0.036}, {200, 0.028}, {400, -0.036}};
+  section.straightness_mm = 0.064;
+  section.touch_from_mm = 0;
+  section.touch_to_mm = 200;
+  section.largest_gap_mm = 0.01;
+  section.gap_at_mm = 100;
+  out.map.sections = {section};
+  out.local.window_mm = 100;
+  out.local.status = "every position";
+  out.local.flatness_mm = 0.02;
+  out.local.decision = "pass";
+  out.local.decision_text = "Within 100 x 100 mm: within the limit.";
+  return out;
+}
+
+/// Two lines, one of them without a blade that stops.
+inline assess::Straightedge straightedge() {
+  assess::Straightedge out;
+  out.source = "lines.csv";
+  out.method = "straightedge and feelers";
+  assess::LineFigure line;
+  line.name = "exhaust side <A>";
+  line.length_mm = 420;
+  line.low_mm = 0.03;
+  line.high_mm = std::numeric_limits<double>::infinity();
+  line.bend = "hollow";
+  line.gap_low_mm = 0.05;
+  line.gap_high_mm = line.high_mm;
+  line.decision = "undecided";
+  line.spots = {{0, 0, 0.02, "measured"}, {210, 0.05, line.high_mm, "measured"}, {300, 0, 0, "not measured"}, {420, 0, 0.02, "measured"}};
+  out.lines = {line, line};
+  out.lines[1].name = std::string(90, 'w');
+  out.worst_line_low_mm = 0.03;
+  out.worst_line_high_mm = line.high_mm;
+  out.join_status = "not joined: the spots have no place on the face";
+  out.flatness_low_mm = 0.03;
+  out.flatness_high_mm = line.high_mm;
+  out.band_status = "no upper limit";
+  out.not_seen = {"a twist, one end turned against the other"};
+  out.loose = {"exhaust side <A>"};
+  out.uncertainty_mm = 0.01;
+  out.limit_mm = 0.05;
+  out.decision = "undecided";
+  out.decision_text = "Undecided: flatness deviation 0.030 mm or more against a limit of 0.050 mm.";
+  out.to_settle = {"both diagonals"};
+  return out;
+}
+
+inline assess::Skim skim() {
+  const double unknown = std::numeric_limits<double>::quiet_NaN();
+  assess::Skim out;
+  out.engine = "Invented four";
+  out.part = "head";
+  out.face = mapped_face();
+  out.least.held = "free: the machine may tilt the part";
+  out.least.status = "proved least";
+  out.least.depth_mm = 0.0644;
+  out.least.highest = {"8"};
+  out.least.deepest = {"1", "5"};
+  out.parallel = out.least;
+  out.parallel.depth_mm = 0.07;
+  out.datum = "the plane the points were measured from";
+  out.finish_mm = 0.02;
+  out.total_mm = 0.09;
+  out.passes = 2;
+  out.asked_depth_mm = 0.03;
+  assess::CutIsland island;
+  island.area_mm2 = 1200;
+  island.deepest_mm = 0.02;
+  island.points = {"1"};
+  out.islands = {island};
+  out.height_left_mm = out.removed_before_mm = out.total_removed_mm = out.may_still_go_mm = unknown;
+  out.decision = "not known";
+  out.decision_text = "A cut of 0.090 mm cleans the face; whether the head has the metal for it is not known.";
+  out.missing = {"height of the part"};
+  out.assumed = {"the datum"};
+  assess::CheckEntry check;
+  check.check = "hardness of the face";
+  check.why = "a soft head sinks again";
+  check.limit = "mean at least 65 HB";
+  check.source = "common practice";
+  check.state = "to do";
+  check.stops_the_cut = true;
+  out.checks = {check};
+  return out;
+}
+
 inline assess::NextCheck camera() {
   assess::NextCheck check;
   check.check = "camera";
@@ -199,6 +295,59 @@ inline assess::Assessment assessment() {
                    "0.1 bar was taken",
                    Problem::Severity::kWarning}};
   return all;
+}
+
+inline assess::CutLine cut_line(const std::string& name, const std::string& unit, double before, double after, const std::string& verdict) {
+  assess::CutLine line;
+  line.line = name;
+  line.name = name;
+  line.unit = unit;
+  line.before = before;
+  line.after = after;
+  line.band = 0.06;
+  line.verdict = verdict;
+  return line;
+}
+
+/// One line of each verdict.
+inline assess::AfterSkim after_skim() {
+  assess::AfterSkim answer;
+  answer.engine = "Marlow 1.6";
+  answer.head_mm = answer.lowered_mm = 0.15;
+  answer.gasket_before_mm = answer.gasket_after_mm = 1.2;
+  answer.sentence = "Out of limit: squish height.";
+  answer.is_out_of_limit = true;
+  answer.lines = {cut_line("compression_ratio", "", 9.85, 9.98, "ok"), cut_line("head height left", "mm", 120, 119.62, "near_limit"),
+                  cut_line("squish height", "mm", 0.9, 0.75, "out_of_limit"), cut_line("end of compression", "degC", 476, 484, "no_limit")};
+  assess::CutLine& squish = answer.lines[2];
+  squish.least = 0.8;
+  squish.limit_source = "limits.squish_least: workshop manual p. 12";
+  squish.gasket_to_restore_mm = 1.35;
+  squish.gasket_to_suffice_mm = 1.2501;
+  assess::CutLine unknown;
+  unknown.line = unknown.name = "intake valve to piston";
+  unknown.unit = "mm";
+  unknown.verdict = "cannot_say";
+  unknown.missing = {"valves.intake.gap_at_dead_centre", "engine.rod_length"};
+  answer.lines.push_back(unknown);
+  answer.hints = {"Both banks must lose the same."};
+  return answer;
+}
+
+inline assess::ShimAnswer shims() {
+  assess::ShimAnswer answer;
+  answer.name = "Job 0117";
+  answer.sentence = "1 valve cannot be brought inside with these shims: 1 valve gets another shim, 1 shim to buy.";
+  answer.valves = {{"1 intake", 2.45, 0.28, 0.17, 0.23, 0.20, 2.525, 0.205, "buy", true, 2.5, 2.56},
+                   {"1 exhaust", 2.40, 0.90, 0.27, 0.33, 0.30, 2.40, 0.90, "own", false, 2.97, 3.03},
+                   {"2 intake", 2.40, std::nullopt, 0.17, 0.23, 0.20, 2.40, std::nullopt, "own", false, 0, 0}};
+  answer.buy = {{2.525, 1}};
+  answer.left_over = {{2.45, 2}};
+  answer.outside = 1;
+  answer.moved = 1;
+  answer.is_proven = true;
+  answer.notes = {"valve 2 intake was not measured: it keeps its shim"};
+  return answer;
 }
 
 }  // namespace headjoint::report::invented

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "headjoint/jobs/job_file.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/paper_parts.h"
 
@@ -38,7 +39,20 @@ std::string value_text(const jobs::ReadingValue& value) {
   return "";
 }
 
+/// What a test taken once, or bolt by bolt, shows.
+std::string single_text(const jobs::Reading& reading) {
+  std::vector<std::string> parts;
+  if (reading.start && reading.end && reading.duration)
+    parts.push_back(reading.start->text + " to " + reading.end->text + " in " + reading.duration->text);
+  if (reading.carbon_dioxide) parts.push_back("carbon dioxide " + reading.carbon_dioxide->text);
+  if (reading.hydrocarbons_ppm) parts.push_back("hydrocarbons " + fixed(reading.hydrocarbons_ppm->value, 0) + " ppm");
+  if (reading.water) parts.push_back("water " + reading.water->text);
+  for (std::size_t i = 0; i < reading.torques.size(); ++i) parts.push_back(std::to_string(i + 1) + ": " + reading.torques[i].text);
+  return joined(parts, "; ");
+}
+
 std::string values_text(const jobs::Reading& reading) {
+  if (reading.values.empty()) return single_text(reading);
   std::string out;
   for (std::size_t i = 0; i < reading.values.size(); ++i)
     out += (i == 0 ? "" : "; ") + std::to_string(i + 1) + ": " + value_text(reading.values[i]);
@@ -75,9 +89,9 @@ std::string decisions_table(const jobs::Job& job) {
 
 std::string readings_as_taken(const jobs::Job& job) {
   HtmlTable table("As taken",
-                  {{"test", false, true}, {"values as typed, by cylinder"}, {"circumstances"}, {"tool"}, {"taken", false, true}});
+                  {{"test", false, true}, {"values as typed, by cylinder or bolt"}, {"circumstances"}, {"tool"}, {"taken", false, true}});
   for (const jobs::Reading& reading : job.readings) {
-    const std::string test = reading.test == jobs::ReadingTest::kCompression ? "compression" : "leak-down";
+    const std::string test = spoken(std::string(jobs::name_of(reading.test)));
     table.row({test, values_text(reading), circumstances(reading), reading.tool, shortened(reading.taken, kLongestDate)});
   }
   return table.is_empty() ? "" : table.html();

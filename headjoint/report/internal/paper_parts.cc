@@ -50,7 +50,7 @@ std::string bar(const assess::Chance& chance) {
 }  // namespace
 
 std::string paper_document(std::string_view kind, std::string_view layout, const assess::Assessment& all, const PaperStamp& stamp,
-                           const std::string& body) {
+                           const std::string& body, const std::string& footer) {
   const std::string name = job_name(all) + " · " + engine_name(all);
   std::string out =
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"/><meta name=\"viewport\" "
@@ -58,7 +58,8 @@ std::string paper_document(std::string_view kind, std::string_view layout, const
   out += "<title>" + xml_text(std::string(kind) + ": " + name) + "</title><style>" + std::string(paper_style()) + "</style></head>\n<body>";
   out += "<table class=\"running\" role=\"presentation\"><thead><tr><td><div class=\"runhead\"><span>" + isolated(name) + "</span><span>" +
          isolated(std::string(kind) + " · " + stamp.date) + "</span></div></td></tr></thead><tbody><tr><td>\n";
-  out += title_block(kind, all, stamp) + "<div role=\"main\" class=\"" + std::string(layout) + "\">\n" + body + "</div>\n" + basis(all);
+  out += title_block(kind, all, stamp) + "<div role=\"main\" class=\"" + std::string(layout) + "\">\n" + body + "</div>\n" +
+         (footer.empty() ? basis(all) : footer);
   return out + "</td></tr></tbody></table></body></html>\n";
 }
 

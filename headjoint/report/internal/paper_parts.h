@@ -13,9 +13,10 @@ namespace headjoint::report {
 
 /// The whole document: head with the style, title block, the body in a table whose head repeats the job on every page.
 /// @param kind    "Record"
-/// @param layout  class of the main part: "record" | "owner"
+/// @param layout  class of the main part: "record" | "owner" | "shop"
+/// @param footer  stands under the body; `basis` when empty
 [[nodiscard]] std::string paper_document(std::string_view kind, std::string_view layout, const assess::Assessment& all,
-                                         const PaperStamp& stamp, const std::string& body);
+                                         const PaperStamp& stamp, const std::string& body, const std::string& footer = {});
 
 /// <h2>
 [[nodiscard]] std::string section(std::string_view heading);

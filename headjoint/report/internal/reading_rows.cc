@@ -66,7 +66,11 @@ ReadingRows leak_down_rows(const assess::LeakDown& leak_down) {
                         area ? fixed(c.leak_area_mm2, 2) : "", band(c.low_mm2, c.high_mm2, area), area ? fixed(c.flow_L_per_min, 1) : "",
                         c.status + (c.is_suspect ? ", suspect" : "")});
   }
-  out.notes = leak_down.notes;
+  for (const assess::LeakDownOutlet& outlet : leak_down.outlets)
+    out.notes.push_back("Cylinder " + std::to_string(outlet.cylinder) + ", " + outlet.outlet + ": " + fixed(outlet.leak_area_mm2, 2) +
+                        " mm² (" + band(outlet.low_mm2, outlet.high_mm2, true) + "), " + fixed(100 * outlet.share, 0) + " % of its leak, " +
+                        outlet.how + (outlet.is_never_sound ? "; nothing sound lets air out there." : "."));
+  out.notes.insert(out.notes.end(), leak_down.notes.begin(), leak_down.notes.end());
   return out;
 }
 
@@ -89,14 +93,70 @@ ReadingRows compression_rows(const assess::Compression& compression) {
     const bool measured = is_measured(c.status);
     const bool taken = is_taken(c.status);
     const bool area = measured && !(c.high_mm2 <= 0);
-    const bool expected = measured && c.expected_bar > 0;
+    const bool is_judged = measured || c.status == "no leak shown";
+    const bool expected = is_judged && c.expected_bar > 0;
     out.rows.push_back({std::to_string(c.cylinder), taken ? fixed(c.reading_bar, 2) : "", expected ? fixed(c.expected_bar, 1) : "",
-                        expected ? fixed(100 * c.ratio, 0) : "", area ? fixed(c.leak_area_mm2, 2) : "", band(c.low_mm2, c.high_mm2, area),
-                        c.status});
+                        expected ? fixed(100 * c.ratio, 0) : "", area ? fixed(c.leak_area_mm2, 2) : "",
+                        band(c.low_mm2, c.high_mm2, is_judged && c.high_mm2 > 0), c.status});
   }
   for (const assess::CompressionPair& pair : compression.pairs)
     out.notes.push_back(pair.text.empty() ? "low pair: bridge " + pair.bridge : pair.text);
   out.notes.insert(out.notes.end(), compression.notes.begin(), compression.notes.end());
+  return out;
+}
+
+namespace {
+
+void add_repeats(const assess::CrankedEngine& cranked, std::vector<std::string>& notes) {
+  for (const assess::CompressionRepeat& repeat : cranked.repeats)
+    notes.push_back("Cylinder " + std::to_string(repeat.cylinder) + ", " + (repeat.test == "wet" ? "wet test" : repeat.test) + ": " +
+                    repeat.text);
+}
+
+}  // namespace
+
+ReadingRows cranked_rows(const assess::CrankedEngine& cranked) {
+  ReadingRows out;
+  if (cranked.cylinders.empty()) {
+    out.verdict = "Second tests of single cylinders";
+    add_repeats(cranked, out.notes);
+    return out;
+  }
+  double lowest = HUGE_VAL, highest = 0;
+  for (const assess::CrankedCylinder& c : cranked.cylinders) {
+    lowest = std::min(lowest, c.peak_bar);
+    highest = std::max(highest, c.peak_bar);
+  }
+  const bool are_alike = highest - lowest < 0.05;
+  out.verdict = "Cranked at " + fixed(cranked.speed_rpm, 0) +
+                " rpm: " + (are_alike ? fixed(highest, 1) : fixed(lowest, 1) + " to " + fixed(highest, 1)) + " bar on the gauge" +
+                (highest > 0 && !are_alike ? ", lowest " + fixed(100 * lowest / highest, 0) + " % of highest." : ".");
+  out.how = "Heat loss " + (cranked.heat_loss == "none" ? "none" : capitalised(cranked.heat_loss)) +
+            (cranked.heat_multiplier != 1 && cranked.heat_loss != "none" ? " times " + fixed(cranked.heat_multiplier, 2) : "") + ", air " +
+            fixed(1e3 * cranked.ambient_bar, 0) + " mbar and " + fixed(cranked.temperature_degC, 0) + " °C, intake " +
+            fixed(1e3 * cranked.intake_bar, 0) + " mbar, the other plugs " + cranked.plugs + ".";
+  for (const assess::CrankedBridge& bridge : cranked.bridges)
+    out.how += " Breach " + bridge.bridge + ": " + fixed(bridge.leak_area_mm2, 2) + " mm².";
+  out.columns = {{"cylinder", "cyl", true},
+                 {"leak, mm²", "leak mm²", true},
+                 {"peak, bar on the gauge", "gauge bar", true},
+                 {"peak, bar absolute", "abs bar", true},
+                 {"at, deg", "at deg", true},
+                 {"gas left, %", "gas left %", true}};
+  const bool has_gauge = !cranked.cylinders.empty() && !cranked.cylinders.front().gauge_bar.empty();
+  if (has_gauge) out.columns.push_back({"gauge after each stroke, bar", "gauge by stroke, bar"});
+  for (const assess::CrankedCylinder& c : cranked.cylinders) {
+    std::vector<std::string> row = {std::to_string(c.cylinder), fixed(c.leak_area_mm2, 2),  fixed(c.peak_bar, 2),
+                                    fixed(c.peak_bar_abs, 2),   fixed(c.peak_angle_deg, 1), fixed(100 * c.mass_left, 1)};
+    if (has_gauge) {
+      std::string strokes;
+      for (const double bar : c.gauge_bar) strokes += (strokes.empty() ? "" : " ") + fixed(bar, 2);
+      row.push_back(strokes);
+    }
+    out.rows.push_back(std::move(row));
+  }
+  add_repeats(cranked, out.notes);
+  out.notes.insert(out.notes.end(), cranked.notes.begin(), cranked.notes.end());
   return out;
 }
 

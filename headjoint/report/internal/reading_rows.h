@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_cranking.h"
 
 /// Readings and faces in the words and figures that terminal and paper share.
 namespace headjoint::report {
@@ -25,6 +26,7 @@ struct ReadingRows {
 
 [[nodiscard]] ReadingRows leak_down_rows(const assess::LeakDown& leak_down);
 [[nodiscard]] ReadingRows compression_rows(const assess::Compression& compression);
+[[nodiscard]] ReadingRows cranked_rows(const assess::CrankedEngine& cranked);
 
 struct FaceFigure {
   std::string name;

@@ -50,10 +50,34 @@ void show_check(TerminalPage& page, const assess::NextCheck& check, std::size_t 
                  5);
   if (!check.question.empty()) page.paragraph("Look for: " + check.question, 5);
   if (!check.why.empty()) page.paragraph("Why: " + check.why, 5);
+  if (check.behind_opening) page.paragraph("Only with the head off; taking it off is in the cost.", 5);
   if (!check.cannot_see.empty()) page.paragraph("Cannot show: " + check.cannot_see, 5);
 }
 
+/// The few causes that explain most, and what would turn the action.
+void show_explanation(TerminalPage& page, const assess::Finding& finding) {
+  if (!finding.explanation.empty()) {
+    std::string text = "Best explanation of few causes: ";
+    for (std::size_t i = 0; i < finding.explanation.size(); ++i) text += (i == 0 ? "" : " with ") + plain_text(finding.explanation[i].text);
+    page.paragraph(text + ".", 2);
+  }
+  constexpr std::size_t kMostFlips = 3;
+  for (std::size_t i = 0; i < std::min(kMostFlips, finding.flips.size()); ++i)
+    page.paragraph(
+        "Would turn the action: " + plain_text(finding.flips[i].text) + " (then " + chance_text(finding.flips[i].joint_failed) + ").", 2,
+        4);
+}
+
 }  // namespace
+
+void show_line(TerminalPage& page, const assess::Finding& finding) {
+  if (finding.line.size() < 2) return;
+  page.heading("How the verdict moved");
+  std::vector<std::vector<std::string>> rows;
+  for (const assess::VerdictStep& step : finding.line)
+    rows.push_back({chance_text(step.joint_failed), plain_text(step.entry), plain_text(step.leading)});
+  page.table({{"joint", true}, {"after"}, {"likeliest then"}}, rows);
+}
 
 void show_finding(TerminalPage& page, const assess::Finding& finding, const assess::Assessment& all) {
   const std::string status = status_text(finding.status);
@@ -78,13 +102,22 @@ void show_finding(TerminalPage& page, const assess::Finding& finding, const asse
   for (const std::string& text : finding.not_counted) page.paragraph("- " + plain_text(text), 2, 4);
 }
 
-void show_next_checks(TerminalPage& page, const std::vector<assess::NextCheck>& checks, std::size_t most) {
+void show_next_checks(TerminalPage& page, const assess::Assessment& all, std::size_t most) {
+  const std::vector<assess::NextCheck>& checks = all.next_checks;
   page.heading("Next checks");
-  if (checks.empty()) page.paragraph("No further check is expected to save more than it costs.", 2);
+  if (checks.empty()) page.paragraph(all.stop.empty() ? "No further check is expected to save more than it costs." : all.stop, 2);
   for (std::size_t i = 0; i < std::min(most, checks.size()); ++i) show_check(page, checks[i], i + 1);
   if (checks.size() > most) {
     page.blank();
     page.paragraph(counted(static_cast<std::ptrdiff_t>(checks.size() - most), "further check") + " in the list of next-check.", 2);
+  }
+  if (!all.packs.empty()) {
+    const assess::CheckPack& pack = all.packs.front();
+    page.blank();
+    page.paragraph("In one go: " + plain_text(pack.text) + ". Together they cost " + duration_text(pack.cost) +
+                       " and are expected to save " + duration_text(pack.value) + ": net " + signed_fixed(pack.net_value, 0) +
+                       " workshop minutes.",
+                   2);
   }
 }
 
@@ -98,6 +131,7 @@ void show_weights(TerminalPage& page, const assess::Finding& finding) {
     page.table({{"", true}, {""}, {""}}, rows);
   }
   page.paragraph("Numbers: powers of ten by which the odds change.", 2);
+  show_explanation(page, finding);
 }
 
 void show_options(TerminalPage& page, const std::vector<assess::RepairOption>& options) {
@@ -107,7 +141,7 @@ void show_options(TerminalPage& page, const std::vector<assess::RepairOption>& o
   std::vector<std::vector<std::string>> rows;
   for (const assess::RepairOption& option : shown) {
     rows.push_back({chance_text(option.chance), duration_text(option.put_right), duration_text(option.left),
-                    option.is_advised ? "advised" : "not yet", option.text});
+                    option.advice.empty() ? (option.is_advised ? "advised" : "not yet") : option.advice, option.text});
   }
   page.table({{"needed", true}, {"to do", true}, {"if left", true}, {""}, {""}}, rows);
   page.paragraph("If left: workshop time expected to be lost when it is not done. Stop-leak is a way home, not a repair.", 2);

@@ -15,10 +15,10 @@ constexpr int kBarCells = 20;
 
 void show_readings(TerminalPage& page, const ReadingRows& readings) {
   page.strong(readings.verdict);
-  page.paragraph(readings.how);
+  if (!readings.how.empty()) page.paragraph(readings.how);
   std::vector<TerminalPage::Column> columns;
   for (const ReadingColumn& column : readings.columns) columns.push_back({column.short_heading, column.is_number});
-  page.table(columns, readings.rows);
+  if (!readings.rows.empty()) page.table(columns, readings.rows);
   for (const std::string& note : readings.notes) page.paragraph("- " + plain_text(note), 2, 4);
 }
 
@@ -29,17 +29,29 @@ void show_cautions(TerminalPage& page, const std::vector<assess::Caution>& cauti
   for (const assess::Caution& caution : cautions) page.paragraph(caution_text(caution), 0, 4);
 }
 
-void show_leak_down(TerminalPage& page, const assess::LeakDown& leak_down) {
+void show(TerminalPage& page, const assess::LeakDown& leak_down) {
   page.blank();
   show_readings(page, leak_down_rows(leak_down));
 }
 
-void show_compression(TerminalPage& page, const assess::Compression& compression) {
+void show(TerminalPage& page, const assess::LeakDownReply& reply) {
+  show_cautions(page, reply.leak_down.cautions);
+  show(page, reply.leak_down);
+}
+
+void show(TerminalPage& page, const assess::CrankedEngine& cranked) {
+  if (!cranked.repeats.empty()) show_cautions(page, cranked.cautions);
+  page.blank();
+  show_readings(page, cranked_rows(cranked));
+}
+
+void show(TerminalPage& page, const assess::Compression& compression) {
+  if (!compression.cautions.empty()) show_cautions(page, compression.cautions);
   page.blank();
   show_readings(page, compression_rows(compression));
 }
 
-void show_face(TerminalPage& page, const assess::Flatness& face) {
+void show(TerminalPage& page, const assess::Flatness& face) {
   page.blank();
   const FaceWords words = face_words(face);
   page.strong(words.verdict);
@@ -60,7 +72,7 @@ std::string network_verdict(const std::string& status) {
 
 }  // namespace
 
-void show_network(TerminalPage& page, const assess::NetworkReply& network) {
+void show(TerminalPage& page, const assess::NetworkReply& network) {
   page.strong(network_verdict(network.status));
   if (!network.contradicting.empty()) page.paragraph("Evidence whose removal would make the rest possible:");
   for (const std::string& name : network.contradicting) page.paragraph("- " + plain_text(name), 2, 4);

@@ -7,9 +7,12 @@ namespace headjoint::report {
 
 /// Before a step that is still to be done, or done again.
 void show_cautions(TerminalPage& page, const std::vector<assess::Caution>& cautions);
-void show_leak_down(TerminalPage& page, const assess::LeakDown& leak_down);
-void show_compression(TerminalPage& page, const assess::Compression& compression);
-void show_face(TerminalPage& page, const assess::Flatness& face);
-void show_network(TerminalPage& page, const assess::NetworkReply& network);
+void show(TerminalPage& page, const assess::LeakDown& leak_down);
+/// With the cautions of doing it.
+void show(TerminalPage& page, const assess::LeakDownReply& reply);
+void show(TerminalPage& page, const assess::Compression& compression);
+void show(TerminalPage& page, const assess::CrankedEngine& cranked);
+void show(TerminalPage& page, const assess::Flatness& face);
+void show(TerminalPage& page, const assess::NetworkReply& network);
 
 }  // namespace headjoint::report

@@ -59,6 +59,15 @@ void add_option(const std::string& name, const Document& value, assess::Request&
   }
 }
 
+/// Over HTTP a file comes as its text, an engine also as a table.
+void add_file(const std::string& name, const Document& value, assess::Request& request, Problems& problems) {
+  if (value.is_null()) return;
+  if (value.is_text() || value.is_table())
+    request.files[name] = {value.is_text() ? value.text() : write_json(value), name, joint::nothing_beside()};
+  else
+    problems.push_back({value.place(), "option \"" + name + "\" is " + value.kind_text(), "the text of a file", {}});
+}
+
 void read_options(const assess::Operation& operation, const Document& options, assess::Request& request, Problems& problems) {
   if (options.is_null()) return;
   if (!options.is_table()) {
@@ -69,7 +78,14 @@ void read_options(const assess::Operation& operation, const Document& options, a
   for (const assess::OptionSpec& option : operation.options) known.emplace_back(option.name);
   const Problems unknown = unknown_keys(options, known, "option");
   problems.insert(problems.end(), unknown.begin(), unknown.end());
-  for (const auto& [name, value] : options.table()) add_option(name, value, request, problems);
+  for (const auto& [name, value] : options.table()) {
+    const auto spec =
+        std::find_if(operation.options.begin(), operation.options.end(), [&](const assess::OptionSpec& one) { return one.name == name; });
+    if (spec != operation.options.end() && spec->kind == assess::OptionKind::kFile)
+      add_file(name, value, request, problems);
+    else
+      add_option(name, value, request, problems);
+  }
 }
 
 /// A file dropped on the page comes as text: TOML, or JSON when it begins with a brace.

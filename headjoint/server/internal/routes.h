@@ -5,6 +5,7 @@
 
 #include "headjoint/server/page_files.h"
 #include "headjoint/server/router.h"
+#include "headjoint/server/runs.h"
 #include "headjoint/server/work_queue.h"
 #include "headjoint/server/workbench.h"
 
@@ -31,8 +32,12 @@ class Workbench::Routes {
 
   void add_page_routes();
   void add_operation_routes();
+  void add_run_routes();
   void add_job_routes();
   void add_finding_routes();
+
+  [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
+  [[nodiscard]] Response run_operation(const assess::Operation& operation, const RoutedRequest& routed);
 
   [[nodiscard]] Response new_job(const RoutedRequest& routed) const;
   [[nodiscard]] Response list_jobs() const;
@@ -54,6 +59,8 @@ class Workbench::Routes {
   std::atomic<std::uint32_t> incidents_ = 0;
   WorkQueue store_work_;
   WorkQueue solver_work_;
+  Runs runs_;
+  WorkQueue long_work_;
 };
 
 }  // namespace headjoint::server

@@ -39,6 +39,12 @@ async function failureOf(response: Response): Promise<ApiFailure> {
   return new ApiFailure(kindOf(response.status), text || `The server answered ${response.status}`, problems, current);
 }
 
+/** What an operation is asked besides its input: long names without dashes; a list where the option may be given several times. */
+export type Options = Record<string, string | string[]>;
+
+/** Long calculations answer when they are done; that they are still at it is asked for separately. */
+const LONG_ANSWER_WITHIN_MS = 900_000;
+
 export interface NewJob {
   number: string;
   title: string;
@@ -50,9 +56,9 @@ export interface NewJob {
 export class Api {
   constructor(private readonly send: typeof fetch = (input, init) => fetch(input, init)) {}
 
-  private async ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+  private async ask<T>(path: string, init: RequestInit = {}, withinMs = ANSWER_WITHIN_MS): Promise<T> {
     const stop = new AbortController();
-    const timer = setTimeout(() => stop.abort(), ANSWER_WITHIN_MS);
+    const timer = setTimeout(() => stop.abort(), withinMs);
     let response: Response;
     try {
       response = await this.send(`/api/v1${path}`, { ...init, cache: 'no-store', signal: stop.signal });
@@ -62,6 +68,7 @@ export class Api {
       clearTimeout(timer);
     }
     if (!response.ok) throw await failureOf(response);
+    if (response.status === 204) return undefined as T;
     try {
       return (await response.json()) as T;
     } catch {
@@ -109,7 +116,39 @@ export class Api {
     return this.ask<Assessment>(`/jobs/${encodeURIComponent(id)}/assessment`);
   }
 
-  paperAddress(id: string, paper: 'paper' | 'owner-sheet'): string {
+  /** The names of the operations that this program has. */
+  async operations(): Promise<string[]> {
+    return (await this.ask<{ operations: { name: string }[] }>('/operations')).operations.map((operation) => operation.name);
+  }
+
+  /** Asks an operation, with its drawings; `run` is the name under which it can be watched and stopped. */
+  operate<T>(operation: string, input: Json, options: Options, run: string): Promise<T> {
+    const body = JSON.stringify({ input, options, pictures: true, run });
+    return this.ask<T>(`/${operation}`, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body }, LONG_ANSWER_WITHIN_MS);
+  }
+
+  /** The share done of a calculation under way; undefined when it has not begun or is over. */
+  async shareOf(run: string): Promise<number | undefined> {
+    try {
+      return (await this.ask<{ share: number }>(`/runs/${encodeURIComponent(run)}`)).share;
+    } catch (failure) {
+      if (failure instanceof ApiFailure && failure.kind === 'missing') return undefined;
+      throw failure;
+    }
+  }
+
+  /** Tells a calculation to stop with what it has; false when it has not begun or is over. */
+  async stopRun(run: string): Promise<boolean> {
+    try {
+      await this.ask<undefined>(`/runs/${encodeURIComponent(run)}`, { method: 'DELETE' });
+      return true;
+    } catch (failure) {
+      if (failure instanceof ApiFailure && failure.kind === 'missing') return false;
+      throw failure;
+    }
+  }
+
+  paperAddress(id: string, paper: 'paper' | 'owner-sheet' | 'machine-shop-order' | 'tightening-sheet'): string {
     return `/api/v1/jobs/${encodeURIComponent(id)}/${paper}`;
   }
 }

@@ -94,6 +94,22 @@ export interface Conflict {
   bits?: number;
 }
 
+/** A strength that, moved by one step, would turn the action on the joint. */
+export interface Flip {
+  sign: string;
+  where?: string;
+  text: string;
+  joint_failed: number;
+}
+
+/** The verdict after one more entry of the job. */
+export interface VerdictStep {
+  entry: string;
+  joint_failed: number;
+  leading: string;
+  leading_probability: number;
+}
+
 export interface Finding {
   status: string;
   sentence: string;
@@ -104,6 +120,26 @@ export interface Finding {
   for_and_against: Weight[];
   conflicts: Conflict[];
   not_counted: string[];
+  explanation?: Suspect[]; /** the few causes that together explain most */
+  explanation_factor?: number;
+  flips?: Flip[];
+  line?: VerdictStep[];
+}
+
+/** Where one outcome of a check would take the verdict. */
+export interface CheckOutcome {
+  state: string;
+  probability: number;
+  joint_failed: number;
+  then: string; /** the repair that would then be advised; "" for none */
+}
+
+/** Checks worth doing in one go. */
+export interface CheckPack {
+  checks: string[];
+  text: string;
+  net_value: number;
+  cost: number;
 }
 
 export interface NextCheck {
@@ -118,6 +154,8 @@ export interface NextCheck {
   why: string;
   cannot_see?: string;
   cautions: Caution[];
+  outcomes?: CheckOutcome[];
+  behind_opening?: boolean; /** only with the head off */
 }
 
 export interface RepairOption {
@@ -127,6 +165,7 @@ export interface RepairOption {
   put_right_minutes: number;
   left_minutes: number;
   advised: boolean;
+  advice?: string; /** "advised", "check first", "not yet" */
 }
 
 export interface CylinderResult {
@@ -136,14 +175,40 @@ export interface CylinderResult {
   low_mm2?: number;
   high_mm2?: number | null;
   loss?: number;
+  suspect?: boolean;
   expected_bar?: number;
   ratio?: number;
+}
+
+/** Two neighbours that are low together; the area of a breach between them, when the engine could be cranked in the model. */
+export interface PairResult {
+  bridge: string;
+  text: string;
+  leak_area_mm2?: number | null;
+  low_mm2?: number | null;
+  high_mm2?: number | null;
+}
+
+/** Where the air of a leak-down came out. */
+export interface OutletResult {
+  cylinder: number;
+  outlet: string;
+  how: string;
+  share: number;
+  leak_area_mm2?: number | null;
+  low_mm2?: number | null;
+  high_mm2?: number | null;
+  never_sound?: boolean;
 }
 
 export interface ReadingResult {
   cylinders: CylinderResult[];
   notes?: string[];
-  pairs?: { bridge: string; text: string }[];
+  pairs?: PairResult[];
+  outlets?: OutletResult[];
+  level?: string;
+  usual_low_bar?: number;
+  usual_high_bar?: number;
   smallest_leak_mm2?: number;
   cautions?: Caution[];
 }
@@ -169,6 +234,8 @@ export interface Assessment {
   engine?: { name?: string; cylinders?: number; layout?: string };
   finding: Finding;
   next_checks: NextCheck[];
+  packs?: CheckPack[];
+  stop?: string; /** "Enough is known: ..."; "" while a check is worth its cost */
   options: RepairOption[];
   leak_down?: ReadingResult;
   compression?: ReadingResult;

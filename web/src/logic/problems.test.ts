@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { fieldOf, problemText, textsByField } from './problems';
+import { fieldOf, optionOf, problemText, textsByField } from './problems';
 
 const job = { reading: [{ test: 'compression' }, { test: 'leak_down' }], face: [{ part: 'block', head: 1 }] };
 const step = (): 'complaint' => 'complaint';
@@ -13,12 +13,19 @@ describe('a place in the document', () => {
     ['/signs/milky_oil', 'complaint', 'sign-milky_oil'],
     ['/signs/plug_washed/3', 'complaint', 'sign-plug_washed-3'],
     ['/face/0/table', 'faces', 'face-block'],
+    ['/cut/head', 'machining', 'cut-head'],
   ])('%s leads to its field', (pointer, stepName, field) => {
     expect(fieldOf(pointer, job, step)).toEqual({ step: stepName, field });
   });
 
   it('leads nowhere where the page has no field', () => {
     for (const pointer of [undefined, '', '/engine/bore', '/reading/7/values/0', '/nonsense']) expect(fieldOf(pointer, job, step)).toBeUndefined();
+  });
+});
+
+describe('a problem of an operation', () => {
+  it('names the option it is about', () => {
+    expect(['--gas', '/options/preload', '/engine/bolts', undefined].map(optionOf)).toEqual(['gas', 'preload', '', '']);
   });
 });
 

@@ -1,6 +1,7 @@
 /** From a place in the document to the field on the screen. */
 import type { Problem } from './contract';
 import { isTable, type Table, valueAt } from './document';
+import { onceFieldLacking } from './once_readings';
 import type { StepName } from './route';
 import { capital } from './wording';
 
@@ -38,6 +39,8 @@ function readingPlace(document: Table, [index, key, value]: string[]): FieldPlac
   if (typeof test !== 'string') return undefined;
   if (key === 'values' && value !== undefined) return { step: 'checks', field: valueField(test, Number(value) + 1) };
   if (key !== undefined && key !== 'values') return { step: 'checks', field: readingField(test, key) };
+  const lacking = onceFieldLacking(document, test);
+  if (lacking !== undefined) return { step: 'checks', field: lacking };
   // Leak-down pressures that cannot be read as a whole lack the supply they are set against.
   const lacksSupply = test === 'leak_down' && valueAt(document, ['reading', Number(index), 'supply']) === undefined;
   return { step: 'checks', field: lacksSupply ? readingField(test, 'supply') : valueField(test, 1) };
@@ -54,16 +57,26 @@ export function fieldOf(pointer: string | undefined, document: Table, stepOfSign
   const [head, ...rest] = parts(pointer ?? '');
   if (head === 'reading') return readingPlace(document, rest);
   if (head === 'face') return facePlace(document, rest);
+  if (head === 'cut' && rest[0] !== undefined) return { step: 'machining', field: `cut-${rest[0]}` };
   if (head === 'history' && rest[0] === 'mileage') return { step: 'complaint', field: 'job-mileage' };
   if (rest.length === 0 && (head === 'number' || head === 'title')) return { step: 'complaint', field: `job-${head}` };
   if (head === 'signs' && rest[0] !== undefined) return { step: stepOfSign(rest[0]), field: signField(rest[0], rest[1] ?? '') };
   return undefined;
 }
 
+/** The option that a problem of an operation is about: "--gas" and "/options/gas" are both "gas"; "" when it is about none. */
+export function optionOf(pointer: string | undefined): string {
+  return /^(?:--|\/options\/)([a-z-]+)/.exec(pointer ?? '')?.[1] ?? '';
+}
+
 const stopped = (text: string): string => (text === '' || /[.!?]$/.test(text) ? text : `${text}.`);
 
 /** Names of the job file as they are said on the screen. */
-const plainNames = (text: string): string => text.replace(/leak_down/g, 'leak-down').replace(/`(\w+)`/g, '$1');
+const plainNames = (text: string): string =>
+  text
+    .replace(/leak_down/g, 'leak-down')
+    .replace(/\b(pressure_hold|cold_rise|gas_in_coolant|water_in_oil|release_torque|starter_current)\b/g, (name) => name.replace(/_/g, ' '))
+    .replace(/`(\w+)`/g, '$1');
 
 /** In sentences: what is wrong, what is allowed, how to mend it. */
 export function problemText(problem: Problem): string {

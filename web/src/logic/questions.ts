@@ -35,7 +35,7 @@ export function stepOf(question: Question): StepName {
 }
 
 /** The readings that have a form. */
-export const READINGS: readonly string[] = ['compression', 'leak_down'];
+export const READINGS: readonly string[] = ['compression', 'leak_down', 'starter_current'];
 
 export function isReading(question: Question): boolean {
   return READINGS.includes(question.name);

@@ -1,13 +1,24 @@
 /** Readings of the job document: one text per cylinder, as typed, with its unit. */
 import { type Edit, type Path, type Table, textAt, valueAt } from './document';
+import type { OutletResult, PairResult } from './contract';
 import { joinMeasure, readNumber, splitMeasure } from './number_text';
+import { shown } from './units';
 
-export type ReadingTest = 'compression' | 'leak_down';
+export type ReadingTest = 'compression' | 'leak_down' | 'starter_current';
 
 export const READING_UNITS: Record<ReadingTest, readonly string[]> = {
   compression: ['bar', 'psi', 'kPa'],
   leak_down: ['bar', 'psi', 'kPa', '%'],
+  starter_current: ['%'],
 };
+
+export const READING_NAMES: Record<ReadingTest, string> = { compression: 'Compression', leak_down: 'Leak-down', starter_current: 'Starter current' };
+
+/** What a value in per cent is of. */
+export const PERCENT_OF: Record<ReadingTest, string> = { compression: '%', leak_down: '% lost', starter_current: '% of the strongest pull' };
+
+/** The tests whose readings the program turns into leak areas. */
+export const givesAreas = (test: ReadingTest): boolean => test !== 'starter_current';
 
 /** The tester's orifice that is taken when its maker names none: FAA AC 43.13-1B, chapter 8, engines under 5 in bore. */
 export const USUAL_ORIFICE = '0.040 in';
@@ -60,7 +71,30 @@ export const CONDITIONS: Record<ReadingTest, readonly { key: string; label: stri
     { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
     { key: 'piston', label: 'Piston', words: ['top', 'down'] },
   ],
+  starter_current: [
+    { key: 'engine', label: 'Engine', words: ['cold', 'warm', 'hot'] },
+    { key: 'throttle', label: 'Throttle', words: ['open', 'closed'] },
+  ],
 };
+
+/** An area with its band: "1.1 mm² (0.70 – 1.6)"; open above where the test sets no limit; "" without an area. */
+export function areaText(row: { leak_area_mm2?: number | null; low_mm2?: number | null; high_mm2?: number | null }): string {
+  if (row.leak_area_mm2 == null || !Number.isFinite(row.leak_area_mm2)) return '';
+  const low = row.low_mm2 == null ? '' : shown(row.low_mm2, 2);
+  const band = low === '' ? '' : row.high_mm2 == null ? ` (${low} or more)` : ` (${low} – ${shown(row.high_mm2, 2)})`;
+  return `${shown(row.leak_area_mm2, 2)} mm²${band}`;
+}
+
+export function pairAreaText(pair: PairResult): string {
+  const area = areaText(pair);
+  return area === '' ? '' : `If all that both lack goes across: ${area}.`;
+}
+
+/** "coolant: 30 % of the leak, 0.40 mm² (0.30 – 0.60), by ear". */
+export function outletText(outlet: OutletResult): string {
+  const parts = [`${Math.round(100 * outlet.share)} % of the leak`, areaText(outlet), outlet.how].filter((part) => part !== '');
+  return `${outlet.outlet}: ${parts.join(', ')}${outlet.never_sound ? '; any air there is a fault' : ''}`;
+}
 
 /** Edits that read the numbers typed so far in another unit: the wrong unit was chosen, the numbers stay as typed. */
 export function unitEdits(document: Table, test: ReadingTest, from: string, to: string): Edit[] {

@@ -1,6 +1,6 @@
 /** Addresses inside the page: #/ and #/jobs/ID/STEP/FIELD. */
 
-export const STEPS = ['complaint', 'checks', 'finding', 'decision', 'faces', 'papers'] as const;
+export const STEPS = ['complaint', 'checks', 'finding', 'decision', 'faces', 'machining', 'clamp', 'tightening', 'papers'] as const;
 export type StepName = (typeof STEPS)[number];
 
 export const STEP_TITLES: Record<StepName, string> = {
@@ -9,8 +9,19 @@ export const STEP_TITLES: Record<StepName, string> = {
   finding: 'Finding',
   decision: 'Decision',
   faces: 'Faces',
+  machining: 'Machining',
+  clamp: 'Clamp',
+  tightening: 'Tightening',
   papers: 'Papers',
 };
+
+/** The operation that a step cannot do without: a program that lacks it does not show the step. */
+const NEEDS: Partial<Record<StepName, string>> = { machining: 'after-skim', clamp: 'clamp', tightening: 'tighten' };
+
+export function isOffered(step: StepName, operations: readonly string[]): boolean {
+  const needed = NEEDS[step];
+  return needed === undefined || operations.includes(needed);
+}
 
 export type Route = { screen: 'jobs' } | { screen: StepName; job: string; field: string };
 

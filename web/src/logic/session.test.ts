@@ -39,6 +39,12 @@ class FakeServer extends Api {
       return this.last.saved;
     });
   }
+  override operations(): Promise<string[]> {
+    return Promise.resolve().then(() => {
+      this.here();
+      return ['flatness', 'clamp'];
+    });
+  }
   override questionsForEngine(document: Table): Promise<Question[]> {
     return Promise.resolve([{ name: String(document['engine']) } as Question]);
   }
@@ -201,6 +207,18 @@ describe('a job on the bench', () => {
     session.change('a', see('a'));
     await pass(SAVE_AFTER_MS);
     expect(server.document['signs']).toEqual({ a: 'seen' });
+  });
+
+  it('learns what the program can work out, also when the server was away at first', async () => {
+    const first = await opened();
+    expect(first.current.operations).toEqual(['flatness', 'clamp']);
+    first.change('a', see('a'));
+    server.isAway = true;
+    const second = await opened();
+    expect(second.current.operations).toEqual([]);
+    server.isAway = false;
+    await pass(20_000);
+    expect(second.current.operations).toEqual(['flatness', 'clamp']);
   });
 
   it('asks its questions by the engine alone when another entry does not read', async () => {

@@ -24,6 +24,7 @@ export interface SessionView {
   isKept: boolean; /** unsaved changes are in the browser's storage */
   serverAway: boolean;
   questions: Question[];
+  operations: readonly string[]; /** what this program can work out; empty until it has told */
   assessment: Assessment | undefined;
   findingAt: string;
   findingIsOld: boolean;
@@ -32,7 +33,7 @@ export interface SessionView {
   undoLabel: string; /** of the change that Undo would take back; "" when there is none */
 }
 
-export const SAVE_AFTER_MS = 150;
+export const SAVE_AFTER_MS = 20;
 const RETRY_MS = [1000, 2000, 4000, 8000];
 const UNDO_DEPTH = 100;
 const SAME_CHANGE_MS = 600;
@@ -55,6 +56,7 @@ function emptyView(id: string): SessionView {
     isKept: true,
     serverAway: false,
     questions: [],
+    operations: [],
     assessment: undefined,
     findingAt: '',
     findingIsOld: false,
@@ -119,7 +121,7 @@ export class JobSession {
       this.openWithoutServer(failure);
       return;
     }
-    await Promise.all([this.loadQuestions(), this.hasUnsaved ? this.save() : this.assess()]);
+    await Promise.all([this.loadOperations(), this.loadQuestions(), this.hasUnsaved ? this.save() : this.assess()]);
   }
 
   private takeStored(stored: StoredJob): void {
@@ -300,8 +302,15 @@ export class JobSession {
       if (!this.hasUnsaved || this.view.status !== 'open') return this.open();
       await this.loadQuestions();
     }
+    if (this.view.operations.length === 0) await this.loadOperations();
     if (this.hasUnsaved) return this.save();
     return this.assess();
+  }
+
+  /** Without an answer the steps that need an operation stay hidden; asked again when the server is back. */
+  private async loadOperations(): Promise<void> {
+    const operations = await this.api.operations().catch(() => []);
+    if (operations.length > 0) this.show({ operations });
   }
 
   /** A job with an entry that does not read must still show its fields, or the entry could never be mended. */

@@ -40,6 +40,11 @@ export function shown(value: number, digits = 3): string {
   return value.toFixed(Math.min(decimals, 6));
 }
 
+/** A figure with so many decimals; a dash where there is none. */
+export function fixed(value: number | null | undefined, decimals: number): string {
+  return value == null || !Number.isFinite(value) ? '–' : value.toFixed(decimals);
+}
+
 export function pressureText(bar: number, unit: PressureUnit): string {
   return `${shown(pressureIn(bar, unit))} ${unit}`;
 }

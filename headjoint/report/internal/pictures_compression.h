@@ -1,0 +1,13 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "headjoint/report/pictures.h"
+
+namespace headjoint::report {
+
+[[nodiscard]] std::vector<Picture> draw(const assess::Compression& compression);
+[[nodiscard]] std::vector<Picture> draw(const assess::CrankedEngine& cranked);
+
+}  // namespace headjoint::report
