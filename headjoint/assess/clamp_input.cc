@@ -222,9 +222,10 @@ ClampedState clamped_state(const clamp::ClampResult& result, const clamp::ClampM
 }
 
 const RingLoad* ClampedState::weakest_ring() const {
+  constexpr double kTie = 1e-6;  // of two alike the first
   const auto weakness = [](const RingLoad& ring) { return ring.margin.value_or(ring.least_N_per_mm); };
   const auto weakest =
-      std::min_element(rings.begin(), rings.end(), [&](const RingLoad& a, const RingLoad& b) { return weakness(a) < weakness(b); });
+      std::min_element(rings.begin(), rings.end(), [&](const RingLoad& a, const RingLoad& b) { return weakness(a) < (1 - kTie) * weakness(b); });
   return weakest == rings.end() ? nullptr : &*weakest;
 }
 
@@ -233,7 +234,7 @@ bool ClampedState::seals() const {
   return stands() && std::none_of(rings.begin(), rings.end(), short_of) && std::none_of(passages.begin(), passages.end(), short_of);
 }
 
-Problem problem_of(const InputError& error) {
+Problem option_problem(const InputError& error) {
   std::string option = error.argument();
   std::replace(option.begin(), option.end(), '_', '-');
   return {{{}, 0, 0, "--" + option}, error.what(), {}, {}};

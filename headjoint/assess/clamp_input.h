@@ -29,7 +29,7 @@ struct ClampInput {
 [[nodiscard]] ClampedState clamped_state(const clamp::ClampResult& result, const clamp::ClampModel& model);
 
 /// Turns an InputError of the calculation into a problem at its option.
-[[nodiscard]] Problem problem_of(const InputError& error);
+[[nodiscard]] Problem option_problem(const InputError& error);
 
 /// "1, 2 and 3"
 [[nodiscard]] std::string numbers_text(const std::vector<int>& numbers);

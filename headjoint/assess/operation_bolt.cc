@@ -211,7 +211,7 @@ Result<Reply> run_bolt(const Request& request) {
     if (answer.permanent_set_mm.value_or(0) > 0)
       answer.notes.push_back(fmt::format("Stretched for good by {} mm: use it once.", number_text(*answer.permanent_set_mm, 2)));
   } catch (const InputError& error) {
-    return problem_of(error);
+    return option_problem(error);
   }
   answer.cautions = cautions_of({"stretched_bolts"});
   Reply reply;

@@ -66,7 +66,7 @@ Result<Reply> run_clamp(const Request& request) {
       answer.after_skim = clamped_state(joint.solve(cut), input->model);
     }
   } catch (const InputError& error) {
-    return problem_of(error);
+    return option_problem(error);
   }
   answer.sentence = sentence_of(answer.state);
   if (answer.after_skim)

@@ -164,7 +164,7 @@ Result<Reply> run_seal_chance(const Request& request) {
     for (const clamp::WeakRing& ring : chance.weakest) answer.weakest.push_back({ring.bore, {}, ring.share});
     for (const clamp::InputShare& one : chance.inputs) answer.inputs.push_back({0, one.input, one.share});
   } catch (const InputError& error) {
-    return problem_of(error);
+    return option_problem(error);
   }
   answer.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
   answer.sentence = sentence_of(answer);

@@ -108,7 +108,7 @@ Result<Reply> run_tighten(const Request& request) {
     if (plan.yield_preload && !answer.passes.empty() && answer.passes.back().max_N > 0.99 * plan.yield_preload->si())
       answer.notes.emplace_back("The last stage takes bolts into yield: they stretch for good. Use them once.");
   } catch (const InputError& error) {
-    return problem_of(error);
+    return option_problem(error);
   }
   if (answer.order_from == "asked" && !input->model.order.empty() && answer.order != input->model.order)
     answer.notes.emplace_back("This is not the maker's order. The maker's comes first.");

@@ -73,7 +73,7 @@ Result<Reply> run_wrench_log(const Request& request) {
   try {
     for (const clamp::BoltReading& reading : clamp::read_traces(*traces, log_options)) answer.bolts.push_back(logged(reading));
   } catch (const InputError& error) {
-    return problem_of(error);
+    return option_problem(error);
   }
   answer.notes.emplace_back("The yield point a trace shows is an approximation, as is the snug torque.");
   answer.sentence = sentence_of(answer.bolts);
