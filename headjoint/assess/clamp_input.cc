@@ -224,8 +224,8 @@ ClampedState clamped_state(const clamp::ClampResult& result, const clamp::ClampM
 const RingLoad* ClampedState::weakest_ring() const {
   constexpr double kTie = 1e-6;  // of two alike the first
   const auto weakness = [](const RingLoad& ring) { return ring.margin.value_or(ring.least_N_per_mm); };
-  const auto weakest =
-      std::min_element(rings.begin(), rings.end(), [&](const RingLoad& a, const RingLoad& b) { return weakness(a) < (1 - kTie) * weakness(b); });
+  const auto weakest = std::min_element(rings.begin(), rings.end(),
+                                        [&](const RingLoad& a, const RingLoad& b) { return weakness(a) < (1 - kTie) * weakness(b); });
   return weakest == rings.end() ? nullptr : &*weakest;
 }
 

@@ -109,7 +109,7 @@ void draw_bolt_forces(Svg& svg, const PressureSheet& sheet, const std::vector<st
 }
 
 void draw_legend(Svg& svg, const PressureSheet& sheet, const PressureScale& scale, double top, bool has_open) {
-  const double step = sheet.width() / (PressureScale::kBands + 1), letter = 0.9 * sheet.letter();
+  const double step = sheet.width() / (PressureScale::kBands + 1), letter = 0.75 * sheet.letter();
   for (int band = 0; band < PressureScale::kBands; ++band) {
     const double x = band * step;
     svg.rectangle({x, top}, 0.25 * step, letter, 0, kFills[band]);

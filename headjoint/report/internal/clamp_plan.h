@@ -8,7 +8,8 @@
 /// Pressure under the gasket on the plan, drawn and in letters.
 namespace headjoint::report {
 
-/// Pressure in five bands, each reaching twice as high as the one before: rings and body show on one drawing. Band 0 also holds what is open.
+/// Pressure in five bands, each reaching twice as high as the one before: rings and body show on one drawing. Band 0 also holds what is
+/// open.
 class PressureScale {
  public:
   /// @param most_MPa  highest pressure to be shown
