@@ -230,21 +230,20 @@ std::string order_plan_svg(const assess::TighteningAnswer& answer, const std::st
   sheet.draw_outline(svg);
   sheet.draw_bores(svg);
   std::vector<std::string> turns(answer.order.size());
+  if (turns.empty()) turns.resize(sheet.head().plan.bolts.size());
   for (std::size_t i = 0; i < answer.order.size(); ++i) turns[static_cast<std::size_t>(answer.order[i]) - 1] = std::to_string(i + 1);
   draw_bolt_forces(svg, sheet, turns);
-  if (!answer.passes.empty()) {
-    const auto& bolts = sheet.head().plan.bolts;
-    const auto& forces = answer.passes.back().force_N;
-    for (std::size_t b = 0; b < std::min(bolts.size(), forces.size()); ++b) {
-      const Spot at = sheet.spot(bolts[b].x_mm, bolts[b].y_mm);
-      const bool low = at.y > sheet.height() / 2;
-      svg.text({at.x, at.y + (low ? -1.3 : 2.0) * sheet.letter()}, fixed(forces[b] * 1e-3, 1), 0.8 * sheet.letter(), Anchor::kMiddle,
-               "jp-dimtext", false);
-    }
+  const auto& bolts = sheet.head().plan.bolts;
+  for (std::size_t b = 0; b < bolts.size(); ++b) {
+    const Spot at = sheet.spot(bolts[b].x_mm, bolts[b].y_mm);
+    const bool low = at.y > sheet.height() / 2;
+    const std::string beside = answer.passes.empty() ? "bolt " + std::to_string(b + 1) : fixed(answer.passes.back().force_N[b] * 1e-3, 1);
+    svg.text({at.x, at.y + (low ? -1.3 : 2.0) * sheet.letter()}, beside, 0.8 * sheet.letter(), Anchor::kMiddle, "jp-dimtext", false);
   }
   const double gap = sheet.letter();
-  svg.text({0, sheet.height() + 2 * gap}, "in the circle: turn of the bolt; beside it: kN after the last pass", 0.9 * gap, Anchor::kStart,
-           "jp-dimtext", false);
+  svg.text({0, sheet.height() + 2 * gap},
+           answer.passes.empty() ? "in the circle: turn of the bolt" : "in the circle: turn of the bolt; beside it: kN after the last pass",
+           0.9 * gap, Anchor::kStart, "jp-dimtext", false);
   return svg.drawing({-gap, -gap}, sheet.width() + 2 * gap, sheet.height() + 4 * gap, id, "Order of tightening",
                      "Plan of the head; every bolt carries the number of its turn: " + order_words(answer.order) + ".");
 }
