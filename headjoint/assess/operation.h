@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/assess/results_clamp.h"
 #include "headjoint/assess/results_cooling.h"
 #include "headjoint/assess/results_cranking.h"
 #include "headjoint/assess/results_faces.h"
@@ -101,6 +102,11 @@ using Content = std::variant<
     Skim,
     AfterSkim,
     ShimAnswer,
+    BoltAnswer,
+    Clamping,
+    SealingAnswer,
+    TighteningAnswer,
+    WrenchLogAnswer,
     NetworkReply,
     CheckReply,
     NewReply>;

@@ -24,6 +24,11 @@ namespace headjoint::assess {
 [[nodiscard]] Operation shims_operation();
 [[nodiscard]] Operation straightedge_operation();
 [[nodiscard]] Operation skim_operation();
+[[nodiscard]] Operation bolt_operation();
+[[nodiscard]] Operation clamp_operation();
+[[nodiscard]] Operation seal_chance_operation();
+[[nodiscard]] Operation tighten_operation();
+[[nodiscard]] Operation wrench_log_operation();
 [[nodiscard]] Operation network_operation();
 [[nodiscard]] Operation check_operation();
 [[nodiscard]] Operation new_operation();

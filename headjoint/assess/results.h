@@ -277,6 +277,8 @@ struct Assessment {
 };
 
 /// A measured face or an ordered cut: there is something for the machine shop.
+/// The engine file has places of bolts to tick.
+[[nodiscard]] inline bool has_tightening_sheet(const Assessment& all) { return all.job.engine.bolts && !all.job.engine.bolts->at.empty(); }
 [[nodiscard]] inline bool has_machine_shop_order(const Assessment& all) { return !all.faces.empty() || all.after_skim.has_value(); }
 
 /// A question the mechanic can answer for this engine.

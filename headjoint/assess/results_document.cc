@@ -343,6 +343,7 @@ Document to_document(const Assessment& assessment) {
   if (assessment.after_skim) document.set("after_skim", to_document(*assessment.after_skim));
   Array papers{"record.html", "owner.html"};
   if (has_machine_shop_order(assessment)) papers.emplace_back("machine-shop.html");
+  if (has_tightening_sheet(assessment)) papers.emplace_back("tightening.html");
   document.set("papers", std::move(papers));
   document.set("basis", kBasis).set("defer", defer_line());
   document.set("warnings", list_document(assessment.warnings));

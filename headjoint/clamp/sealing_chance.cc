@@ -347,7 +347,7 @@ ChanceInterval wilson_interval(std::int64_t successes, std::int64_t trials) {
   const double n = static_cast<double>(trials), p = static_cast<double>(successes) / n, z2 = kZ * kZ;
   const double middle = (p + z2 / (2 * n)) / (1 + z2 / n);
   const double half = kZ / (1 + z2 / n) * std::sqrt(p * (1 - p) / n + z2 / (4 * n * n));
-  return {std::max(0.0, middle - half), std::min(1.0, middle + half)};
+  return {successes == 0 ? 0.0 : middle - half, successes == trials ? 1.0 : middle + half};
 }
 
 SealChance seal_chance(const SealTally& tally, const ClampModel& model) {

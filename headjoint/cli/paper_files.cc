@@ -8,6 +8,7 @@
 #include "headjoint/report/owner_sheet.h"
 #include "headjoint/report/pictures.h"
 #include "headjoint/report/record.h"
+#include "headjoint/report/tightening_sheet.h"
 
 namespace headjoint::cli {
 
@@ -40,6 +41,8 @@ std::vector<std::string> write_papers(const assess::Assessment& assessment, cons
   papers.write("owner.html", report::owner_sheet_html(assessment, {.date = made_at}));
   if (assess::has_machine_shop_order(assessment))
     papers.write("machine-shop.html", report::machine_shop_order_html(assessment, {.date = made_at}));
+  if (assess::has_tightening_sheet(assessment))
+    papers.write("tightening.html", report::tightening_sheet_html(assessment, {.date = made_at}));
   return papers.written();
 }
 

@@ -15,6 +15,7 @@
 #include "headjoint/report/owner_sheet.h"
 #include "headjoint/report/pictures.h"
 #include "headjoint/report/record.h"
+#include "headjoint/report/tightening_sheet.h"
 #include "headjoint/server/http.h"
 #include "headjoint/server/workbench.h"
 #include "headjoint/store/sqlite_job_store.h"
@@ -84,6 +85,9 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   };
   parts.machine_shop_html = [](const assess::Assessment& assessment) {
     return report::machine_shop_order_html(assessment, {.date = local_time_text()});
+  };
+  parts.tightening_html = [](const assess::Assessment& assessment) {
+    return report::tightening_sheet_html(assessment, {.date = local_time_text()});
   };
   parts.new_job_document = [](const server::NewJob& asked) {
     return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});

@@ -5,6 +5,7 @@
 
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/markup.h"
+#include "headjoint/report/internal/terminal_clamp.h"
 #include "headjoint/report/internal/terminal_cooling.h"
 #include "headjoint/report/internal/terminal_faces.h"
 #include "headjoint/report/internal/terminal_finding.h"

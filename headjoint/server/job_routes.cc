@@ -110,6 +110,11 @@ void Workbench::Routes::add_finding_routes() {
                [this](const RoutedRequest& r) { return job_paper(r, parts_.machine_shop_html); },
                WorkedBy::kSolver,
                {}});
+  router_.add({"GET",
+               "/api/v1/jobs/{id}/tightening-sheet",
+               [this](const RoutedRequest& r) { return job_paper(r, parts_.tightening_html); },
+               WorkedBy::kSolver,
+               {}});
 }
 
 Response Workbench::Routes::new_job(const RoutedRequest& routed) const {

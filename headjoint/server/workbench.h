@@ -38,6 +38,7 @@ struct WorkbenchParts {
   PaperMaker record_html;        ///< everything, for the workshop
   PaperMaker owner_sheet_html;   ///< one page in plain words
   PaperMaker machine_shop_html;  ///< one page for the machine shop
+  PaperMaker tightening_html;    ///< bolts, stages and boxes to tick
   std::function<Result<Document>(const NewJob&)> new_job_document;
   std::vector<Document> demo_jobs;  ///< put into a store that holds nothing
 

@@ -130,6 +130,27 @@ void ContactSolver::prepare_springs() {
     cholesky_.solve_lower_block(rows, first_unknown(bolts_[spring_order_[begin]]));
   }
   springs_ready_ = true;
+  const std::size_t count = bolts_.size();
+  spring_gram_.assign(count * count, 0.0);
+  std::vector<double> one(n);
+  for (std::size_t s = 0; s < count; ++s) {
+    for (std::size_t i = 0; i < n; ++i) one[i] = spring_columns_[s / kSides][i * kSides + s % kSides];
+    const std::vector<double> products = spring_products(one);
+    std::copy(products.begin(), products.begin() + static_cast<std::ptrdiff_t>(count),
+              spring_gram_.begin() + static_cast<std::ptrdiff_t>(s * count));
+  }
+}
+
+/// Products of every prepared column with a vector, by place in spring_order_.
+std::vector<double> ContactSolver::spring_products(std::span<const double> x) const {
+  std::vector<double> products;
+  for (const std::vector<double>& rows : spring_columns_) {
+    double sum[kSides] = {};
+    for (std::size_t i = 0; i < x.size(); ++i)
+      for (std::size_t s = 0; s < kSides; ++s) sum[s] += x[i] * rows[i * kSides + s];
+    products.insert(products.end(), sum, sum + kSides);
+  }
+  return products;
 }
 
 /// (K + sum k a a^T)^-1 x in place, by the factor of K and the small system of the springs that act.
@@ -142,22 +163,24 @@ void ContactSolver::solve_tangent(std::span<double> x, std::span<const BoltActio
   cholesky_.solve_lower(x);
   if (!acting.empty()) {
     prepare_springs();
-    const auto count = static_cast<Eigen::Index>(acting.size()), n = static_cast<Eigen::Index>(x.size());
-    using Strided = Eigen::Map<const Eigen::VectorXd, 0, Eigen::InnerStride<static_cast<int>(kSides)>>;
-    const auto column = [&](Eigen::Index i) {
-      const std::size_t s = acting[static_cast<std::size_t>(i)];
-      return Strided(spring_columns_[s / kSides].data() + s % kSides, n);
-    };
-    Eigen::Map<Eigen::VectorXd> y(x.data(), n);
+    const auto count = static_cast<Eigen::Index>(acting.size());
     Eigen::MatrixXd small(count, count);
     Eigen::VectorXd right(count);
+    const std::vector<double> along = spring_products(x);
     for (Eigen::Index i = 0; i < count; ++i) {
-      right(i) = column(i).dot(y);
-      for (Eigen::Index j = 0; j <= i; ++j) small(i, j) = small(j, i) = column(i).dot(column(j));
+      const std::size_t si = acting[static_cast<std::size_t>(i)];
+      right(i) = along[si];
+      for (Eigen::Index j = 0; j < count; ++j) small(i, j) = spring_gram_[si * bolts_.size() + acting[static_cast<std::size_t>(j)]];
       small(i, i) += 1 / bolt_stiffness_;
     }
-    const Eigen::VectorXd shares = small.llt().solve(right);
-    for (Eigen::Index i = 0; i < count; ++i) y -= shares(i) * column(i);
+    const Eigen::VectorXd answer = small.llt().solve(right);
+    std::vector<double> shares(spring_columns_.size() * kSides, 0.0);
+    for (Eigen::Index i = 0; i < count; ++i) shares[acting[static_cast<std::size_t>(i)]] = answer(i);
+    for (std::size_t block = 0; block < spring_columns_.size(); ++block) {
+      const double *rows = spring_columns_[block].data(), *share = shares.data() + block * kSides;
+      for (std::size_t i = 0; i < x.size(); ++i)
+        for (std::size_t s = 0; s < kSides; ++s) x[i] -= share[s] * rows[i * kSides + s];
+    }
   }
   cholesky_.solve_upper(x);
 }
@@ -213,10 +236,12 @@ double ContactSolver::step_length(std::span<const double> u, std::span<const Bol
 
 ContactReport ContactSolver::solve(std::vector<double>& u, std::span<const double> load, std::span<const BoltAction1> bolts,
                                    std::span<const double> gap, double force_scale, double tolerance, int step_limit) {
+  constexpr double kOldFactorServes = 0.05;
   constexpr double kRoundingFloor = 1e-6;  // a residual this small that no longer falls is rounding
   ContactReport report;
   const int factorisations_before = factorisations_;
   double best = std::numeric_limits<double>::infinity();
+  double before = std::numeric_limits<double>::infinity();
   int stalled = 0;
   for (;;) {
     evaluate(u, load, bolts, gap);
@@ -235,7 +260,9 @@ ContactReport ContactSolver::solve(std::vector<double>& u, std::span<const doubl
       report.end = ContactReport::End::kStepLimit;
       break;
     }
-    assemble_and_factor();
+    // An older factor still serves as long as it takes the residual down fast; it costs a fraction of a new one.
+    if (factorisations_ == 0 || !(report.residual_N <= kOldFactorServes * before)) assemble_and_factor();
+    before = report.residual_N;
     direction_ = residual_;
     solve_tangent(direction_, bolts, u);
     const double t = step_length(u, bolts);

@@ -70,6 +70,7 @@ class ContactSolver {
   void evaluate(std::span<const double> u, std::span<const double> load, std::span<const BoltAction1> bolts, std::span<const double> gap);
   void assemble_and_factor();
   void prepare_springs();
+  [[nodiscard]] std::vector<double> spring_products(std::span<const double> x) const;
   void solve_tangent(std::span<double> right_side, std::span<const BoltAction1> bolts, std::span<const double> u);
   [[nodiscard]] double step_length(std::span<const double> u, std::span<const BoltAction1> bolts);
 
@@ -84,6 +85,7 @@ class ContactSolver {
   bool springs_ready_ = false;
   std::vector<std::size_t> spring_order_;            ///< bolts by first column
   std::vector<std::vector<double>> spring_columns_;  ///< L^-1 washer, kRightSides bolts each
+  std::vector<double> spring_gram_;                  ///< their products with each other
   // of the point at hand
   std::vector<double> closure_, pressure_, slope_, residual_, direction_, plate_direction_, closure_rate_, work_;
   int factorisations_ = 0;
