@@ -3,6 +3,7 @@
 #include "headjoint/assess/evidence.h"
 #include "headjoint/assess/finding.h"
 #include "headjoint/assess/operation_table.h"
+#include "headjoint/assess/repair_reply.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/jobs/job_file.h"
 
@@ -65,7 +66,9 @@ void add_line(Assessment& assessment) {
 }
 
 Result<Reply> run_assess(const Request& request) {
-  const auto assessment = assessment_of(request);
+  auto assessment = assessment_of(request);
+  if (!assessment) return assessment.problems();
+  assessment = with_repair(std::move(assessment).value());
   if (!assessment) return assessment.problems();
   return reply_with(to_document(*assessment), *assessment, *assessment);
 }

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/jobs/repair_record.h"
 #include "headjoint/joint/engine.h"
 
 /// The job: one engine in hand, what its owner tells, what was seen, measured and decided. Nothing computed.
@@ -142,6 +143,12 @@ struct Job {
   std::vector<Face> faces;
   Cut cut;
   std::vector<Decision> decisions;
+  StripDown strip_down;
+  std::vector<Seen> seen;
+  std::vector<Photo> photos;
+  std::optional<RepairDone> repair;
+  std::vector<Sign> proof_signs;        ///< seen or absent after the repair
+  std::vector<Reading> proof_readings;  ///< taken after the repair
   Workshop workshop;
 };
 

@@ -12,6 +12,7 @@
 #include "headjoint/report/internal/terminal_machining.h"
 #include "headjoint/report/internal/terminal_page.h"
 #include "headjoint/report/internal/terminal_readings.h"
+#include "headjoint/report/internal/terminal_repair.h"
 #include "headjoint/report/internal/terminal_traces.h"
 
 namespace headjoint::report {
