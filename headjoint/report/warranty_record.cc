@@ -44,7 +44,7 @@ std::string taken_on(const jobs::Job& job) {
 std::string repair_part(const assess::Assessment& all) {
   if (!all.job.repair) return {};
   const jobs::RepairDone& done = *all.job.repair;
-  HtmlTable table("", {{""}, {""}});
+  HtmlTable table("Work and parts", {{""}, {""}});
   const auto add = [&](const char* name, const std::string& text) {
     if (!text.empty()) table.row({name, text});
   };

@@ -1,6 +1,7 @@
 /** The proof of a repair: what was done, what was read afterwards, in the document's own keys. */
 import type { Caution } from './contract';
 import { type Edit, isTable, type Json, type Path, type Table, textAt, valueAt } from './document';
+import type { Picture } from './operation_answers';
 import { pressureText, type PressureUnit, shown } from './units';
 
 export interface ProofCheck {
@@ -43,6 +44,7 @@ export interface ProofAnswer {
   missing: string[];
   notes: string[];
   cautions: Caution[];
+  pictures?: Picture[];
 }
 
 const AFTER: Readonly<Record<string, string>> = { reading: 'proof_reading', signs: 'proof_signs' };

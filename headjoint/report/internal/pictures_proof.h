@@ -1,0 +1,12 @@
+#pragma once
+
+#include <vector>
+
+#include "headjoint/report/pictures.h"
+
+namespace headjoint::report {
+
+/// Readings beside their bands, and the warm-up with the band of a sound engine.
+[[nodiscard]] std::vector<Picture> draw(const assess::Proof& proof);
+
+}  // namespace headjoint::report
