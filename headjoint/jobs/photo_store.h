@@ -46,7 +46,8 @@ class PhotoStore {
   /// In the order they were added.
   [[nodiscard]] virtual std::vector<PhotoRow> photos(const std::string& document, bool in_bin) = 0;
 
-  /// The bytes, also of what lies in the bin; empty for an unknown id.
+  /// Also of what lies in the bin; empty for an unknown id.
+  [[nodiscard]] virtual std::optional<PhotoRow> photo_row(const std::string& id) = 0;
   [[nodiscard]] virtual std::optional<Picture> photo(const std::string& id) = 0;
 
   /// @returns the row as it is now; empty for an unknown id

@@ -78,6 +78,10 @@ std::vector<SqliteStore::PhotoRow> SqliteStore::photos(const std::string& docume
   });
 }
 
+std::optional<SqliteStore::PhotoRow> SqliteStore::photo_row(const std::string& id) {
+  return base_->read([&](SQLite::Database& base) { return row_where(base, "WHERE id = ?", id); });
+}
+
 std::optional<SqliteStore::Picture> SqliteStore::photo(const std::string& id) {
   return base_->read([&](SQLite::Database& base) -> std::optional<Picture> {
     SQLite::Statement query(base, "SELECT bytes, type, width, height FROM photo WHERE id = ?");

@@ -66,6 +66,7 @@ class SqliteStore final : public jobs::DocumentStore, public jobs::PhotoStore {
 
   [[nodiscard]] PhotoRow add_photo(const std::string& document, const Picture& picture, const Change& change) override;
   [[nodiscard]] std::vector<PhotoRow> photos(const std::string& document, bool in_bin) override;
+  [[nodiscard]] std::optional<PhotoRow> photo_row(const std::string& id) override;
   [[nodiscard]] std::optional<Picture> photo(const std::string& id) override;
   [[nodiscard]] std::optional<PhotoRow> set_caption(const std::string& id, const std::string& caption) override;
   [[nodiscard]] std::optional<PhotoRow> set_photo_binned(const std::string& id, bool binned) override;
