@@ -140,8 +140,10 @@ void CompiledNetwork::define_families() {
   for (const Family& family : families_) {
     const auto shared = static_cast<Variable>(parts_[family.shared].variable);
     const auto auxiliary = static_cast<Variable>(parts_[family.flag].auxiliary);
+    const auto variable = static_cast<Variable>(family.variable);
+    graph_.factors.push_back({{shared, variable}, {1, 0, 1, 0, 1, 1}});
     // The first value of the auxiliary is the cumulative "flag absent".
-    graph_.factors.push_back({{shared, auxiliary, static_cast<Variable>(family.variable)}, {0, 0, 1, 1, 0, 0, 0, 0, 1, 0, 1, 0}});
+    graph_.factors.push_back({{auxiliary, variable}, {0, 0, 1, 1, 1, 0}});
   }
 }
 
@@ -225,7 +227,7 @@ std::vector<std::vector<Variable>> CompiledNetwork::scopes(std::size_t i) const 
     if (part.variable >= 0) scope.push_back(own);
     result.push_back(scope);
     if (family != nullptr)
-      result.push_back({static_cast<Variable>(parts_[family->shared].variable), static_cast<Variable>(parts_[family->flag].auxiliary)});
+      result.push_back({static_cast<Variable>(parts_[family->shared].variable), static_cast<Variable>(family->variable)});
   } else if (part.auxiliary < 0) {
     for (std::size_t p : part.parents) result.push_back({parent(p)});
   } else {
@@ -267,8 +269,8 @@ std::vector<double> CompiledNetwork::plain_table(std::size_t i, const std::vecto
   return table;
 }
 
-/// Over the parents (the shared one and the flag as one variable of three values) and the member, and over the shared one and the flag's
-/// auxiliary.
+/// Over the parents (the shared one and the flag as one variable of three values) and the member, and over the shared one and that
+/// variable: P(member absent | shared one) where the family is held absent.
 std::vector<std::vector<double>> CompiledNetwork::member_tables(std::size_t i, const Numbers& numbers) const {
   const Part& part = parts_[i];
   std::vector<std::pair<double, bool>> rows{{1.0, false}};  // P(absent | parents), held absent
@@ -289,7 +291,7 @@ std::vector<std::vector<double>> CompiledNetwork::member_tables(std::size_t i, c
     table.push_back(held ? 0.0 : 1 - absent);
   }
   const double alone = leak_at_most(numbers, 0);
-  return {table, {alone, 1.0, alone * parent_at_most(numbers, part.shared_parent, 0), 1.0}};
+  return {table, {1.0, 1.0, alone, 1.0, 1.0, alone * parent_at_most(numbers, part.shared_parent, 0)}};
 }
 
 std::vector<std::vector<double>> CompiledNetwork::tables(std::size_t i, const std::vector<double>& likelihood,
