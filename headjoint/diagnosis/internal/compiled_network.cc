@@ -409,23 +409,21 @@ std::vector<CompiledNetwork::Term> CompiledNetwork::at_most(std::size_t i, std::
   return terms;
 }
 
+/// Under one head the head's own variables wait for the end of the sweep. Of several heads each is summed out after its last cylinder, so
+/// that the weaknesses of no two heads meet in one table.
 std::vector<std::vector<int>> CompiledNetwork::stagings() const {
   constexpr std::size_t kManyVariables = 220;  // beyond, the unstaged search costs more than it can win
-  std::vector<std::vector<int>> result;
   const Sweep sweep = sweep_of(network_.layout);
   const int end = static_cast<int>(2 * network_.layout.locations.size() + 2);
-  for (bool wide_last : {false, true}) {
-    std::vector<int> stage;
-    for (int location : location_of_variable_) {
-      const auto at = static_cast<std::size_t>(location);
-      const bool last = location < 0 || sweep.last[at] < 0 || (wide_last && sweep.extent[at] >= kWideLocation);
-      stage.push_back(last ? end : 2 * sweep.last[at] + (sweep.on_line[at] ? 0 : 1));
-    }
-    result.push_back(std::move(stage));
+  const bool wide_last = std::count_if(sweep.extent.begin(), sweep.extent.end(), [](int extent) { return extent >= kWideLocation; }) <= 1;
+  std::vector<int> stage;
+  for (int location : location_of_variable_) {
+    const auto at = static_cast<std::size_t>(location);
+    const bool last = location < 0 || sweep.last[at] < 0 || (wide_last && sweep.extent[at] >= kWideLocation);
+    stage.push_back(last ? end : 2 * sweep.last[at] + (sweep.on_line[at] ? 0 : 1));
   }
-  // Under several heads an unstaged order ends among the cylinders: fewer cells, but what changes at the engine goes through them all.
-  const auto wide = std::count_if(sweep.extent.begin(), sweep.extent.end(), [](int extent) { return extent >= kWideLocation; });
-  if (location_of_variable_.size() <= kManyVariables && wide <= 1) result.emplace_back();
+  std::vector<std::vector<int>> result{std::move(stage)};
+  if (wide_last && location_of_variable_.size() <= kManyVariables) result.emplace_back();
   return result;
 }
 

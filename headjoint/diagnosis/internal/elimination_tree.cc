@@ -54,17 +54,17 @@ EliminationTree::EliminationTree(const FactorGraph& graph, const Elimination& el
 }
 
 void EliminationTree::make_room(Tables& tables) const {
-  if (tables.values != nullptr) return;
-  tables.values = std::make_unique_for_overwrite<double[]>(shape_->cells);
+  if (!tables.values.empty()) return;
+  tables.values = TableStore(shape_->cells);
   tables.exponent.resize(shape_->nodes.size());
 }
 
 std::span<double> EliminationTree::table(Tables& tables, std::size_t n) const {
-  return {tables.values.get() + shape_->nodes[n].offset, shape_->nodes[n].size};
+  return {tables.values.data() + shape_->nodes[n].offset, shape_->nodes[n].size};
 }
 
 std::span<const double> EliminationTree::up(std::size_t n) const {
-  return {layers_[layer_[n]].values.get() + shape_->nodes[n].offset, shape_->nodes[n].size};
+  return {layers_[layer_[n]].values.data() + shape_->nodes[n].offset, shape_->nodes[n].size};
 }
 
 void EliminationTree::form_leaf(std::size_t n, const Trial& trial, std::span<double> result) const {
@@ -209,7 +209,7 @@ void EliminationTree::send_down(const std::vector<bool>& needed, const Trial& tr
     const TreeNode& node = shape_->nodes[n];
     if (!needed[n]) continue;
     if (node.parent < 0) {
-      down_.values[node.offset] = 1;
+      table(down_, n)[0] = 1;
       down_.exponent[n] = 0;
     }
     if (node.left < 0) continue;

@@ -8,6 +8,7 @@
 
 #include "headjoint/diagnosis/internal/elimination_order.h"
 #include "headjoint/diagnosis/internal/factor_graph.h"
+#include "headjoint/diagnosis/internal/table_store.h"
 #include "headjoint/diagnosis/internal/tree_shape.h"
 
 namespace headjoint::diagnosis::internal {
@@ -69,7 +70,7 @@ class EliminationTree {
  private:
   /// One table for each node, one after the other, and the power of two taken out of each.
   struct Tables {
-    std::unique_ptr<double[]> values;  ///< made without a value: every table is written before it is read
+    TableStore values;  ///< every table is written before it is read
     std::vector<int> exponent;
   };
   /// Whose table of a node counts: the tree's own, the trial's, or that of a trial on top.

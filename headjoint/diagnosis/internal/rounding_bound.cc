@@ -8,12 +8,14 @@ namespace headjoint::diagnosis::internal {
 namespace {
 
 constexpr double kUnitRoundoff = std::numeric_limits<double>::epsilon() / 2;
-constexpr double kSmall = 1e-10;  // own bounds of the entries are dropped for one relative figure when they are all below
+constexpr double kSmall = 1e-7;  // own bounds of the entries are dropped for one relative figure when they are all below
 
-std::vector<double> magnitudes(std::span<const double> table) {
-  std::vector<double> result(table.begin(), table.end());
-  for (double& value : result) value = std::abs(value);
-  return result;
+/// The entries without their signs: the table itself where none is below 0.
+std::span<const double> magnitudes(std::span<const double> table, bool has_one_sign, std::vector<double>& room) {
+  if (has_one_sign) return table;
+  room.assign(table.begin(), table.end());
+  for (double& value : room) value = std::abs(value);
+  return room;
 }
 
 }  // namespace
@@ -50,19 +52,21 @@ void RoundingBound::sum_each(Bound& bound, const TreeNode& node, std::span<const
   const Bound& l = nodes_[static_cast<std::size_t>(node.left)];
   const Bound& r = node.right < 0 ? kExact : nodes_[static_cast<std::size_t>(node.right)];
   const double per_product = kUnitRoundoff * (1 + static_cast<double>(node.plan->cells() / node.size));
-  const std::vector<double> a = magnitudes(left);
-  const std::vector<double> b = magnitudes(right);
-  std::vector<double> of_b(b.size());
-  for (std::size_t i = 0; i < b.size(); ++i)
-    of_b[i] = (per_product + (l.each.empty() ? l.relative : 0.0) + (r.each.empty() ? r.relative : 0.0)) * b[i] +
-              (r.each.empty() ? 0.0 : r.each[i]);
+  std::vector<double> left_room, right_room;
+  const std::span<const double> a = magnitudes(left, l.has_one_sign, left_room);
+  const std::span<const double> b = magnitudes(right, r.has_one_sign, right_room);
+  const double relative = per_product + (l.each.empty() ? l.relative : 0.0) + (r.each.empty() ? r.relative : 0.0);
   bound.each.resize(node.size);
-  node.plan->sum_onto(Side::kOut, bound.each, a, of_b);
-  if (!l.each.empty()) {
-    std::vector<double> more(node.size);
-    node.plan->sum_onto(Side::kOut, more, l.each, b);
+  node.plan->sum_onto(Side::kOut, bound.each, a, b);
+  for (double& value : bound.each) value *= relative;
+  std::vector<double> more;
+  const auto add = [&](std::span<const double> of_a, std::span<const double> of_b) {
+    more.resize(node.size);
+    node.plan->sum_onto(Side::kOut, more, of_a, of_b);
     for (std::size_t i = 0; i < more.size(); ++i) bound.each[i] += more[i];
-  }
+  };
+  if (!l.each.empty()) add(l.each, b);
+  if (!r.each.empty()) add(a, r.each);
   if (taken == 0) return;
   const double factor = std::ldexp(1.0, -taken);
   for (double& value : bound.each) value *= factor;
