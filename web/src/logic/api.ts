@@ -99,10 +99,11 @@ export class Api {
     return this.ask<StoredJob>(`/jobs/${encodeURIComponent(id)}`);
   }
 
-  async create(job: NewJob): Promise<Saved> {
+  /** A new job; with an engine of the library where one is given. */
+  async create(job: NewJob, engine?: Table): Promise<Saved> {
     const words = new URLSearchParams({ cylinders: String(job.cylinders), layout: job.layout, fuel: job.fuel, title: job.title });
     const fresh = await this.ask<{ document: Table }>(`/new-job?${words.toString()}`);
-    return this.createFrom({ ...fresh.document, number: job.number, title: job.title });
+    return this.createFrom({ ...fresh.document, ...(engine ? { engine } : {}), number: job.number, title: job.title });
   }
 
   createFrom(document: Table): Promise<Saved> {

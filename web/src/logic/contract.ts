@@ -52,6 +52,36 @@ export interface Revision {
   more_changes?: number | boolean;
 }
 
+/** A document of the shop: prices, tools, limits and the like. */
+export interface ShopDocument extends Saved {
+  text: string;
+  example?: string;
+  title?: string;
+}
+
+export interface ShopSummary {
+  name: string;
+  title?: string;
+  revision: number;
+  changed_at?: string;
+  who?: string;
+}
+
+export interface EngineSummary {
+  id: string;
+  name: string;
+  cylinders: number;
+  layout: string;
+  fuel: string;
+}
+
+export interface RestoreOutcome {
+  jobs: number;
+  engines: number;
+  photos: number;
+  kept_beside?: string;
+}
+
 export interface RevisionList {
   revisions: Revision[];
   next?: number | null;
