@@ -97,6 +97,13 @@ export const words = {
     unitsTitle: 'Units',
     decimals: 'Decimal comma and decimal point are both understood in every field.',
   },
+  doubts: {
+    title: 'Worth a look',
+    right: 'It is right',
+    because: 'It is right, because',
+    lacks: 'Say in a few words why the value is right; it is kept with the job',
+    confirm: 'Confirm',
+  },
   jobs: {
     title: 'Jobs',
     inHand: 'In hand',
