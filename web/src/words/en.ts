@@ -97,6 +97,18 @@ export const words = {
     unitsTitle: 'Units',
     decimals: 'Decimal comma and decimal point are both understood in every field.',
   },
+  compare: {
+    title: 'Side by side',
+    setAside: 'Set aside to compare',
+    hint: 'Sets this aside; change a figure then, and both stand side by side.',
+    beforeAfter: 'Before and after the cut',
+    aside: 'set aside',
+    now: 'as it is now',
+    figure: 'figure',
+    change: 'change',
+    same: 'none',
+    drop: 'Compare no longer',
+  },
   doubts: {
     title: 'Worth a look',
     right: 'It is right',
