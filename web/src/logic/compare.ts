@@ -2,6 +2,7 @@
 import type { ClampFigures } from './clamping';
 import { consequenceLines, lineFigure, verdictText } from './cut';
 import type { AfterSkimAnswer, ClampAnswer, TightenAnswer } from './operation_answers';
+import { joinMeasure } from './number_text';
 import type { TightenFigures } from './tightening';
 import { fixed, type LengthUnit } from './units';
 import { capital } from './wording';
@@ -58,8 +59,8 @@ export function skimRows(one: AfterSkimAnswer, other: AfterSkimAnswer, length: L
 
 /** What an alternative is called: the figures that make it. */
 export function clampName(figures: ClampFigures, filePreload: string): string {
-  const parts = [`${figures.preload || filePreload || 'preload of the file'}`, figures.fired.length > 0 ? `gas ${figures.gas} in ${figures.fired.join(', ')}` : 'no gas', figures.withFaces ? (figures.withCut ? 'after the cut' : 'faces as measured') : 'flat faces'];
-  return parts.join(' · ');
+  const parts = [figures.head === '' ? '' : `head ${figures.head}`, joinMeasure(figures.preload, 'kN') || filePreload || 'preload of the file', figures.fired.length > 0 ? `gas ${joinMeasure(figures.gas, figures.pressureUnit)} in ${figures.fired.join(', ')}` : 'no gas', figures.withFaces ? (figures.withCut ? 'after the cut' : 'faces as measured') : 'flat faces', figures.heat.trim() === '' ? '' : `${joinMeasure(figures.heat, 'K')} warmer`];
+  return parts.filter((part) => part !== '').join(' · ');
 }
 
 export function tightenName(figures: TightenFigures): string {
