@@ -100,7 +100,7 @@ export function repeatedSections(text: string): string[] {
 export function withAnother(text: string, section: string): string {
   const lines = text.replace(/\n+$/, '').split('\n');
   const isHead = (line: string): boolean => SECTION.exec(line)?.[1] === '[[' && SECTION.exec(line)?.[2] === section;
-  const start = lines.findLastIndex(isHead);
+  const start = lines.map(isHead).lastIndexOf(true);
   if (start < 0) return text;
   const length = lines.slice(start + 1).findIndex((line) => SECTION.test(line));
   const end = length < 0 ? lines.length : start + 1 + length;
