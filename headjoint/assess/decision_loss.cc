@@ -11,8 +11,7 @@ std::optional<std::set<std::string>> decisions_taken(const diagnosis::InstanceNe
                                                      const std::vector<diagnosis::Observation>& observations) {
   diagnosis::CheckOptions options;
   options.roots = false;
-  options.pack_candidates = 0;
-  options.places_scored = 0;
+  options.decisions_only = true;
   const diagnosis::NextChecks ranked = diagnosis::rank_checks(network, observations, options);
   if (ranked.status != diagnosis::Status::kDone) return std::nullopt;
   std::set<std::string> taken;

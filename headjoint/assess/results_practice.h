@@ -20,8 +20,8 @@ struct PracticeCheck {
   std::vector<std::string> places;  ///< empty: the whole engine
   std::string set_up;               ///< what it needs first, in words; empty: nothing
   bool set_up_done = false;
-  double minutes = 0;       ///< hands on, at one place
-  double price = 0;         ///< fluid and laboratory, in workshop minutes
+  double minutes = 0;         ///< hands on, at one place
+  double price = 0;           ///< fluid and laboratory, in workshop minutes
   double set_up_minutes = 0;  ///< still to be spent
   double cost = 0;            ///< of all places not yet looked at, with the set-up
   bool with_head_off = false;
@@ -34,8 +34,8 @@ struct PracticeCheck {
 struct PracticeLook {
   std::string check;
   std::string where;
-  std::string text;    ///< "compression of cylinder 2"
-  std::string answer;  ///< "9.4 bar", "seen", "partial"
+  std::string text;       ///< "compression of cylinder 2"
+  std::string answer;     ///< "9.4 bar", "seen", "partial"
   bool is_found = false;  ///< not the lowest state: worth a mark; false for figures
 };
 
@@ -89,10 +89,10 @@ struct PracticeScore {
   std::vector<Suspect> causes;  ///< why: roots that were there
   PracticeWalk learner;
   PracticeWalk policy;
-  double expected_at_once = 0;     ///< workshop minutes expected when deciding on the complaint alone
-  double expected_decision = 0;    ///< of what the learner named, by the learner's own evidence
-  double best_decision = 0;        ///< of the best decision on the same evidence
-  Finding finding;                 ///< what the evidence bought says
+  double expected_at_once = 0;   ///< workshop minutes expected when deciding on the complaint alone
+  double expected_decision = 0;  ///< of what the learner named, by the learner's own evidence
+  double best_decision = 0;      ///< of the best decision on the same evidence
+  Finding finding;               ///< what the evidence bought says
   std::vector<PracticeLesson> lessons;
   Finding plan;  ///< truth as a finding, for the joint plan
 };
