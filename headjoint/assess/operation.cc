@@ -37,6 +37,8 @@ const std::vector<Operation>& table() {
       tighten_operation(),
       wrench_log_operation(),
       network_operation(),
+      shop_record_operation(),
+      practice_operation(),
       check_operation(),
       new_operation(),
       // clang-format on

@@ -30,6 +30,8 @@ namespace headjoint::assess {
 [[nodiscard]] Operation tighten_operation();
 [[nodiscard]] Operation wrench_log_operation();
 [[nodiscard]] Operation network_operation();
+[[nodiscard]] Operation shop_record_operation();
+[[nodiscard]] Operation practice_operation();
 [[nodiscard]] Operation check_operation();
 [[nodiscard]] Operation new_operation();
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/jobs/closure.h"
 #include "headjoint/joint/engine.h"
 
 /// The job: one engine in hand, what its owner tells, what was seen, measured and decided. Nothing computed.
@@ -142,6 +143,7 @@ struct Job {
   std::vector<Face> faces;
   Cut cut;
   std::vector<Decision> decisions;
+  std::optional<Closure> closure;  ///< empty while the job is open
   Workshop workshop;
 };
 

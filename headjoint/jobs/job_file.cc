@@ -144,6 +144,7 @@ Result<Job> read_job(const Document& document, const joint::ReadBeside& read_bes
   read_signs(reader, "signs", job.signs, in_hand);
   reader.tables("reading", job.readings, [&](TableReader& inner, Reading& reading) { read_reading(inner, reading, in_hand); });
   reader.tables("face", job.faces, [&](TableReader& inner, Face& face) { read_face(inner, face, in_hand, read_beside); });
+  reader.table("closure", job.closure, [&](TableReader& inner, Closure& closure) { read_closure(inner, closure, in_hand); });
   describe_rest(reader, job);
   reader.finish();
   warn_of_twins(reader, job);
@@ -168,6 +169,7 @@ Document write_job(const Job& job) {
   Array faces;
   for (const Face& face : job.faces) faces.push_back(write_face(face));
   if (!faces.empty()) writer.put("face", std::move(faces));
+  writer.table("closure", job.closure, [](TableWriter& inner, const Closure& closure) { write_closure(inner, closure); });
   describe_rest(writer, job);
   return writer.take();
 }
