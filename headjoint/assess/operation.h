@@ -14,6 +14,7 @@
 #include "headjoint/assess/results_cooling.h"
 #include "headjoint/assess/results_cranking.h"
 #include "headjoint/assess/results_faces.h"
+#include "headjoint/assess/results_photo.h"
 #include "headjoint/assess/results_traces.h"
 #include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
@@ -107,6 +108,8 @@ using Content = std::variant<
     SealingAnswer,
     TighteningAnswer,
     WrenchLogAnswer,
+    GasketPhoto,
+    Completeness,
     NetworkReply,
     CheckReply,
     NewReply>;

@@ -151,7 +151,8 @@ void add_bands(FoundCircle& found, const FittedCircle& fitted, const PlanMap& ma
   for (std::size_t i = 0; i < found.rim.size() / 2; i += found.rim.size() / 4) of_map = std::max(of_map, opposite(i));
   found.diameter_uncertainty_mm = std::hypot(2 * 2 * fitted.radius_deviation_mm, 2 * floor_mm, of_map);
   const auto placed = map.placed(found.centre_px, 0);
-  found.centre_uncertainty_mm = std::hypot(2 * fitted.centre_deviation_mm, floor_mm, placed ? placed->uncertainty_mm : 0);
+  found.edge_uncertainty_mm = std::hypot(2 * fitted.centre_deviation_mm, floor_mm);
+  found.centre_uncertainty_mm = std::hypot(found.edge_uncertainty_mm, placed ? placed->uncertainty_mm : 0);
 }
 
 }  // namespace

@@ -36,7 +36,8 @@ struct FoundCircle {
   PlanPlace centre;  ///< may be used for found, partly and cut off
   double diameter_mm = 0;
   double centre_uncertainty_mm = 0;    ///< two standard deviations, edge and map together
-  double diameter_uncertainty_mm = 0;  ///< the same
+  double edge_uncertainty_mm = 0;      ///< of the centre, from the edges alone, two standard deviations
+  double diameter_uncertainty_mm = 0;  ///< two standard deviations, edge and map together
   double seen_share = 0;               ///< of the rays that met the edge, 0 to 1
   PicturePoint centre_px;
   std::vector<PicturePoint> rim;   ///< 72 places of the found circle in the picture, for drawing; empty when not found
