@@ -8,7 +8,6 @@
 
 #include "headjoint/base/text.h"
 #include "headjoint/jobs/internal/job_parts.h"
-#include "headjoint/jobs/job_store.h"
 #include "headjoint/units/quantity_text.h"
 
 namespace headjoint::jobs {
@@ -201,14 +200,6 @@ Result<Document> inline_engine(Document job, const joint::ReadBeside& read_besid
   }
   if (has_errors(problems)) return problems;
   return job;
-}
-
-JobLabels labels_of(const Document& document) {
-  const auto text_of = [](const Document* node) { return node != nullptr && node->is_text() ? node->text() : std::string(); };
-  JobLabels labels{text_of(document.find("number")), text_of(document.find("title")), {}};
-  if (const Document* engine = document.find("engine"))
-    labels.engine_name = engine->is_table() ? text_of(engine->find("name")) : text_of(engine);
-  return labels;
 }
 
 }  // namespace headjoint::jobs
