@@ -36,6 +36,8 @@ const std::vector<Operation>& table() {
       seal_chance_operation(),
       tighten_operation(),
       wrench_log_operation(),
+      completeness_operation(),
+      gasket_photo_operation(),
       network_operation(),
       shop_record_operation(),
       practice_operation(),

@@ -16,6 +16,7 @@
 #include "headjoint/assess/results_faces.h"
 #include "headjoint/assess/results_practice.h"
 #include "headjoint/assess/results_record.h"
+#include "headjoint/assess/results_photo.h"
 #include "headjoint/assess/results_traces.h"
 #include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
@@ -109,6 +110,8 @@ using Content = std::variant<
     SealingAnswer,
     TighteningAnswer,
     WrenchLogAnswer,
+    GasketPhoto,
+    Completeness,
     NetworkReply,
     ShopRecord,
     PracticeAnswer,
