@@ -17,6 +17,7 @@
 #include "headjoint/assess/results_practice.h"
 #include "headjoint/assess/results_record.h"
 #include "headjoint/assess/results_photo.h"
+#include "headjoint/assess/results_repair.h"
 #include "headjoint/assess/results_traces.h"
 #include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
@@ -112,6 +113,8 @@ using Content = std::variant<
     WrenchLogAnswer,
     GasketPhoto,
     Completeness,
+    RepairPlan,
+    Proof,
     NetworkReply,
     ShopRecord,
     PracticeAnswer,

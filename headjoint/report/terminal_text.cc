@@ -15,6 +15,7 @@
 #include "headjoint/report/internal/terminal_photo.h"
 #include "headjoint/report/internal/terminal_readings.h"
 #include "headjoint/report/internal/terminal_record.h"
+#include "headjoint/report/internal/terminal_repair.h"
 #include "headjoint/report/internal/terminal_traces.h"
 
 namespace headjoint::report {
