@@ -265,6 +265,7 @@ struct Flatness {
 struct Assessment {
   jobs::Job job;
   std::string version;  ///< of the program
+  std::string learnt;   ///< which strengths are the shop's own, in words; empty: all are shipped
   Finding finding;
   std::vector<NextCheck> next_checks;
   std::vector<CheckPack> packs;

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/jobs/closure.h"
 #include "headjoint/jobs/repair_record.h"
 #include "headjoint/joint/engine.h"
 
@@ -143,6 +144,7 @@ struct Job {
   std::vector<Face> faces;
   Cut cut;
   std::vector<Decision> decisions;
+  std::optional<Closure> closure;  ///< empty while the job is open
   StripDown strip_down;
   std::vector<Seen> seen;
   std::vector<Photo> photos;

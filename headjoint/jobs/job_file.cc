@@ -9,7 +9,6 @@
 #include "headjoint/base/text.h"
 #include "headjoint/jobs/internal/job_parts.h"
 #include "headjoint/jobs/internal/repair_parts.h"
-#include "headjoint/jobs/job_store.h"
 #include "headjoint/units/quantity_text.h"
 
 namespace headjoint::jobs {
@@ -175,6 +174,7 @@ Result<Job> read_job(const Document& document, const joint::ReadBeside& read_bes
   read_signs(reader, "signs", job.signs, in_hand);
   reader.tables("reading", job.readings, [&](TableReader& inner, Reading& reading) { read_reading(inner, reading, in_hand); });
   reader.tables("face", job.faces, [&](TableReader& inner, Face& face) { read_face(inner, face, in_hand, read_beside); });
+  reader.table("closure", job.closure, [&](TableReader& inner, Closure& closure) { read_closure(inner, closure, in_hand); });
   describe_rest(reader, job);
   read_aftermath(reader, job, in_hand);
   reader.finish();
@@ -196,6 +196,7 @@ Document write_job(const Job& job) {
   if (Document signs = write_signs(job.signs); !signs.table().empty()) writer.put("signs", std::move(signs));
   put_list(writer, "reading", job.readings, write_reading);
   put_list(writer, "face", job.faces, write_face);
+  writer.table("closure", job.closure, [](TableWriter& inner, const Closure& closure) { write_closure(inner, closure); });
   describe_rest(writer, job);
   write_aftermath(writer, job);
   return writer.take();
@@ -229,14 +230,6 @@ Result<Document> inline_engine(Document job, const joint::ReadBeside& read_besid
   }
   if (has_errors(problems)) return problems;
   return job;
-}
-
-JobLabels labels_of(const Document& document) {
-  const auto text_of = [](const Document* node) { return node != nullptr && node->is_text() ? node->text() : std::string(); };
-  JobLabels labels{text_of(document.find("number")), text_of(document.find("title")), {}};
-  if (const Document* engine = document.find("engine"))
-    labels.engine_name = engine->is_table() ? text_of(engine->find("name")) : text_of(engine);
-  return labels;
 }
 
 }  // namespace headjoint::jobs

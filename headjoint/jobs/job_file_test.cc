@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "headjoint/base/file.h"
-#include "headjoint/jobs/job_store.h"
 
 namespace headjoint::jobs {
 namespace {
@@ -351,15 +350,6 @@ TEST(JobFile, ATestTakenOnceNamesWhatItLacks) {
   EXPECT_THAT(to_string(job.problems()), HasSubstr("no `end`"));
   EXPECT_THAT(to_string(job.problems()), HasSubstr("no `duration`"));
   EXPECT_THAT(to_string(job.problems()), HasSubstr("head 2 is not on this engine"));
-}
-
-TEST(LabelsOf, ReadsWhatItCanOfAnyDocument) {
-  const auto document = read_toml("number = \"7\"\ntitle = 3\n[engine]\nname = \"e\"\n", "j");
-  const JobLabels labels = labels_of(*document);
-  EXPECT_EQ(labels.number, "7");
-  EXPECT_EQ(labels.title, "");
-  EXPECT_EQ(labels.engine_name, "e");
-  EXPECT_EQ(labels_of(Document(3)).number, "");
 }
 
 }  // namespace

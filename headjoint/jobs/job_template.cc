@@ -74,6 +74,15 @@ notes = ""
 # carbon_dioxide = "0.4 %"
 # hydrocarbons_ppm = 120
 
+# [closure]                      # at the end of the job
+# verified = "head off"          # head off | pressure test | repair proved | not verified
+# when = ""
+# minutes = 640                  # hands on, all together
+# note = ""
+# [[closure.found]]              # nothing found: leave these out
+# cause = "gas_to_neighbour"
+# where = "2-3"
+
 # [[face]]
 # part = "head"                  # head | block
 # head = 1

@@ -4,7 +4,12 @@
 #include "headjoint/report/internal/pictures_compression.h"
 #include "headjoint/report/internal/pictures_faces.h"
 #include "headjoint/report/internal/pictures_finding.h"
+<<<<<<< HEAD
 #include "headjoint/report/internal/pictures_proof.h"
+=======
+#include "headjoint/report/internal/pictures_record.h"
+#include "headjoint/report/internal/pictures_photo.h"
+>>>>>>> main
 #include "headjoint/report/internal/pictures_traces.h"
 
 namespace headjoint::report {
