@@ -38,7 +38,7 @@ std::string example(const std::string& name) { return read_file(kExamples + name
 Proof proof(const std::string& text) {
   const auto reply = run("proof", text);
   EXPECT_TRUE(reply) << to_string(reply.problems());
-  return std::get<Proof>(reply->content);
+  return content_of<Proof>(*reply);
 }
 
 const ProofCheck& check(const Proof& proof, const std::string& test, const std::string& where = {}) {
@@ -65,7 +65,7 @@ TEST(ProofOperation, BeforeTheRepairItSaysWhatToExpectAndClaimsNothing) {
   const auto reply = run("proof", example("0117-two-cylinders.toml"));
   ASSERT_TRUE(reply);
   EXPECT_FALSE(reply->answer_is_no);
-  const Proof& shown = std::get<Proof>(reply->content);
+  const Proof& shown = content_of<Proof>(*reply);
   EXPECT_FALSE(shown.fault_remains.has_value());
   EXPECT_TRUE(check(shown, "compression", "2").accept_low.has_value());
 }
@@ -74,7 +74,7 @@ TEST(ProofOperation, GoodReadingsAfterASoundRepairProveIt) {
   const auto reply = run("proof", example(kRepaired));
   ASSERT_TRUE(reply);
   EXPECT_FALSE(reply->answer_is_no);
-  const Proof& shown = std::get<Proof>(reply->content);
+  const Proof& shown = content_of<Proof>(*reply);
   EXPECT_FALSE(shown.is_out());
   EXPECT_LT(*shown.fault_remains, 0.05);
   EXPECT_THAT(shown.sentence, HasSubstr("Proven"));
@@ -113,7 +113,7 @@ TEST(ProofOperation, AReadingOutsideItsLimitsIsANo) {
                                        "[\"12.5 bar\", \"12.6 bar\", \"9.1 bar\", \"12.4 bar\"]"));
   ASSERT_TRUE(reply);
   EXPECT_TRUE(reply->answer_is_no);
-  const Proof& shown = std::get<Proof>(reply->content);
+  const Proof& shown = content_of<Proof>(*reply);
   EXPECT_EQ(check(shown, "compression", "3").verdict, "below");
   EXPECT_EQ(check(shown, "compression_evenness").verdict, "below");
   EXPECT_THAT(shown.sentence, HasSubstr("cylinder 3"));
@@ -126,7 +126,7 @@ TEST(ProofOperation, SignsThatAreStillThereRaiseTheChanceOfAFault) {
   const auto reply = run("proof", bad);
   ASSERT_TRUE(reply);
   EXPECT_TRUE(reply->answer_is_no);
-  EXPECT_GT(*std::get<Proof>(reply->content).fault_remains, 0.5);
+  EXPECT_GT(*content_of<Proof>(*reply).fault_remains, 0.5);
 }
 
 TEST(ProofOperation, WithoutAReadingTheChanceIsThatOfTheWorkAlone) {
@@ -186,7 +186,7 @@ TEST(PlanOperation, EveryDemoGetsItsPlanInTheOrderOfWork) {
   for (const char* name : {"0117-two-cylinders.toml", "0118-coolant-pushed-out.toml", "0119-cream-under-the-cap.toml", kRepaired}) {
     const auto reply = run("plan", example(name));
     ASSERT_TRUE(reply) << to_string(reply.problems());
-    const RepairPlan& plan = std::get<RepairPlan>(reply->content);
+    const RepairPlan& plan = content_of<RepairPlan>(*reply);
     std::size_t at = 0;
     for (const PlanSection& section : plan.sections) {
       const auto part = std::find_if(plan_book().parts.begin() + static_cast<std::ptrdiff_t>(at), plan_book().parts.end(),
@@ -201,7 +201,7 @@ TEST(PlanOperation, EveryDemoGetsItsPlanInTheOrderOfWork) {
 TEST(PlanOperation, BoltsThatAreUsedOnceAreNewWhateverMeasuringSays) {
   const auto reply = run("plan", example(kRepaired));
   ASSERT_TRUE(reply);
-  const RepairPlan& plan = std::get<RepairPlan>(reply->content);
+  const RepairPlan& plan = content_of<RepairPlan>(*reply);
   EXPECT_EQ(plan.bolts, "new");
   EXPECT_EQ(plan.measured_bolts.size(), 10U);
   ASSERT_EQ(plan.least_cuts.size(), 1U);
