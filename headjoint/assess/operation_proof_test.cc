@@ -42,8 +42,8 @@ Proof proof(const std::string& text) {
 }
 
 const ProofCheck& check(const Proof& proof, const std::string& test, const std::string& where = {}) {
-  const auto found = std::find_if(proof.checks.begin(), proof.checks.end(),
-                                  [&](const ProofCheck& one) { return one.test == test && one.where == where; });
+  const auto found =
+      std::find_if(proof.checks.begin(), proof.checks.end(), [&](const ProofCheck& one) { return one.test == test && one.where == where; });
   EXPECT_NE(found, proof.checks.end()) << test;
   return *found;
 }
@@ -157,7 +157,9 @@ TEST(ProofOperation, SaysInPlainWordsWhatCannotBeRead) {
     return reply ? std::string() : to_string(reply.problems());
   };
   const std::string good = example(kRepaired);
-  EXPECT_THAT(problems(with(good, "\"12.4 bar\"]\nresolution = \"0.2 bar\"\nengine = \"warm\"\nplugs = \"all out\"\nthrottle = \"open\"\nstrokes = 6\ntaken = \"2026-10-13\"",
+  EXPECT_THAT(problems(with(good,
+                            "\"12.4 bar\"]\nresolution = \"0.2 bar\"\nengine = \"warm\"\nplugs = \"all out\"\nthrottle = \"open\"\nstrokes "
+                            "= 6\ntaken = \"2026-10-13\"",
                             "\"twelve\"]")),
               HasSubstr("cylinder 4"));
   EXPECT_THAT(problems(with(good, "weep_at_joint = \"absent\"", "weep_at_jiont = \"absent\"")), HasSubstr("weep_at_joint"));
@@ -167,7 +169,8 @@ TEST(ProofOperation, SaysInPlainWordsWhatCannotBeRead) {
 }
 
 TEST(ProofOperation, AnEngineThatSaysLittleStillGetsItsSignsAndSaysWhatIsMissing) {
-  const Proof shown = proof("format = 1\n[engine]\nformat = 1\nname = \"bare\"\n[engine.engine]\ncylinders = 3\n[repair]\nbolts = \"new\"\n");
+  const Proof shown =
+      proof("format = 1\n[engine]\nformat = 1\nname = \"bare\"\n[engine.engine]\ncylinders = 3\n[repair]\nbolts = \"new\"\n");
   EXPECT_THAT(shown.missing, Contains("engine.bore"));
   EXPECT_THAT(shown.missing, Contains("cooling.cap"));
   EXPECT_EQ(check(shown, "colour_test").expected_text, "none");

@@ -77,12 +77,20 @@ TEST(Plan, TheShippedBookReadsAndStopsNobodyWithAnEmptyPart) {
 TEST(Plan, NoHazardousStepIsWithoutItsCaution) {
   const auto book = read_plan_book(read_file(std::string(HEADJOINT_SOURCE_DIR) + "/data/repair/plan.toml"), "plan.toml");
   ASSERT_TRUE(book);
-  const std::vector<std::pair<std::string, std::string>> hazards = {
-      {"Let the pressure off", "hot_coolant"}, {"fuel pressure", "fuel"},     {"loosen the head bolts", "stretched_bolts"},
-      {"Break the head loose", "head_lift"},   {"asbestos", "asbestos"},      {"fluoroelastomer", "charred_seal"},
-      {"blown out", "compressed_air"},         {"softener", "solvents"},      {"lowered straight down", "head_lift"},
-      {"Tighten by", "stretched_bolts"},       {"Pump the cold", "over_pressure"}, {"Idle with", "moving_parts"},
-      {"Fill with", "glycol"},                 {"then start", "exhaust_gas"}};
+  const std::vector<std::pair<std::string, std::string>> hazards = {{"Let the pressure off", "hot_coolant"},
+                                                                    {"fuel pressure", "fuel"},
+                                                                    {"loosen the head bolts", "stretched_bolts"},
+                                                                    {"Break the head loose", "head_lift"},
+                                                                    {"asbestos", "asbestos"},
+                                                                    {"fluoroelastomer", "charred_seal"},
+                                                                    {"blown out", "compressed_air"},
+                                                                    {"softener", "solvents"},
+                                                                    {"lowered straight down", "head_lift"},
+                                                                    {"Tighten by", "stretched_bolts"},
+                                                                    {"Pump the cold", "over_pressure"},
+                                                                    {"Idle with", "moving_parts"},
+                                                                    {"Fill with", "glycol"},
+                                                                    {"then start", "exhaust_gas"}};
   for (const auto& [words, caution] : hazards) {
     int found = 0;
     for (const PlanLine& line : book->lines) {

@@ -20,8 +20,12 @@ constexpr double kCurve = 2e-3;  // the curve of readings follows the cycle with
 const GaugePressure kLevel = GaugePressure::from_pascal(12.5e5);
 
 Cranking engine(double ratio = 9.85) {
-  return {.displacement = Volume::from_si(402.124e-6), .speed = Speed::from_rpm(250), .compression_ratio = ratio,
-          .intake_closing = Angle::from_degrees(50), .bore = Length::from_si(0.080), .rod = Length::from_si(0.140)};
+  return {.displacement = Volume::from_si(402.124e-6),
+          .speed = Speed::from_rpm(250),
+          .compression_ratio = ratio,
+          .intake_closing = Angle::from_degrees(50),
+          .bore = Length::from_si(0.080),
+          .rod = Length::from_si(0.140)};
 }
 
 /// Gauge peak of the cycle itself, without the curve.
@@ -60,8 +64,8 @@ TEST(ExpectedCompression, RisesBetweenIsothermAndAdiabatOfTheEffectiveRatio) {
   const double air = leakage::kStandardPressure.pascal();
   for (const double after : {10.2, 10.8, 11.5}) {
     const double rise = std::log((expected_compression(engine(), after, kLevel).expected.pascal() + air) / (kLevel.pascal() + air));
-    const double ratio = std::log(leakage::effective_compression_ratio(engine(after).engine()) /
-                                  leakage::effective_compression_ratio(engine().engine()));
+    const double ratio =
+        std::log(leakage::effective_compression_ratio(engine(after).engine()) / leakage::effective_compression_ratio(engine().engine()));
     EXPECT_GT(rise / ratio, 1.0) << after;
     EXPECT_LT(rise / ratio, 1.4) << after;
   }
@@ -130,7 +134,7 @@ SecondFailure shipped() {
 }
 
 TEST(SecondFailure, IsTheTablesBaseWhereNothingWasLeftUndone) {
-  const Facts all_done = {"head_measured", "head_skimmed", "deck_measured", "liners_measured", "crack_tested", "hardness_tested",
+  const Facts all_done = {"head_measured", "head_skimmed",       "deck_measured", "liners_measured", "crack_tested", "hardness_tested",
                           "holes_cleaned", "tightened_as_asked", "bled"};
   const JointPrior prior = joint_prior(shipped(), all_done);
   EXPECT_TRUE(prior.drivers.empty());

@@ -29,8 +29,9 @@ std::string cautions(const std::vector<std::string>& ids) {
 bool is_liquid(const assess::Assessment& all) { return all.job.engine.general.cooling == joint::CooledBy::kLiquid; }
 
 std::string by_cylinder(const assess::Assessment& all) {
-  HtmlTable table("Each cylinder. Air: coolant / neighbour / oil filler / intake / exhaust. Blank: not taken",
-                  {{"cylinder", false, true}, {"compression"}, {"with oil"}, {"leak-down"}, {"air comes out at"}, {"plug or injector looks"}});
+  HtmlTable table(
+      "Each cylinder. Air: coolant / neighbour / oil filler / intake / exhaust. Blank: not taken",
+      {{"cylinder", false, true}, {"compression"}, {"with oil"}, {"leak-down"}, {"air comes out at"}, {"plug or injector looks"}});
   for (int cylinder = 1; cylinder <= all.job.engine.general.cylinders; ++cylinder)
     table.row({std::to_string(cylinder), kBlank, kBlank, kBlank, "C  N  O  I  E", "____________"});
   return table.html();
@@ -76,8 +77,9 @@ std::string kind_words() {
 
 std::string bolts_table(const joint::Engine& engine) {
   const std::size_t bolts = engine.bolts ? engine.bolts->at.size() * static_cast<std::size_t>(joint::head_count(engine)) : 10;
-  HtmlTable table("Head bolts: numbers as on the plan" + std::string(engine.bolts ? "" : " you draw"),
-                  {{"bolt", false, true}, {"lets go at N m"}, {"length mm"}, {"waist"}, {"bolt"}, {"lets go at N m"}, {"length mm"}, {"waist"}});
+  HtmlTable table(
+      "Head bolts: numbers as on the plan" + std::string(engine.bolts ? "" : " you draw"),
+      {{"bolt", false, true}, {"lets go at N m"}, {"length mm"}, {"waist"}, {"bolt"}, {"lets go at N m"}, {"length mm"}, {"waist"}});
   for (std::size_t i = 0; 2 * i < bolts; ++i) {
     const std::size_t second = i + (bolts + 1) / 2;
     const bool has_second = second < bolts;
@@ -90,8 +92,10 @@ std::string bolts_table(const joint::Engine& engine) {
 std::string strip_down_sheet(const assess::Assessment& all) {
   std::string body = cautions({"head_lift", "stretched_bolts", "asbestos"});
   body += "<figure>" + joint_plan_svg(all.job.engine, plan_options_for_paper("strip")) +
-          "<figcaption>Mark with a number where something was seen; draw the breach. Photograph first, wipe afterwards.</figcaption></figure>\n";
-  HtmlTable table("What: " + kind_words(), {{"no.", false, true}, {"part: gasket, head, block, bolt, liner, piston"}, {"what"}, {"photograph"}});
+          "<figcaption>Mark with a number where something was seen; draw the breach. Photograph first, wipe "
+          "afterwards.</figcaption></figure>\n";
+  HtmlTable table("What: " + kind_words(),
+                  {{"no.", false, true}, {"part: gasket, head, block, bolt, liner, piston"}, {"what"}, {"photograph"}});
   constexpr int kRows = 5;
   for (int i = 1; i <= kRows; ++i) table.row({std::to_string(i), "", "", ""});
   body += table.html();
@@ -103,12 +107,15 @@ std::string strip_down_sheet(const assess::Assessment& all) {
 std::string points_table(const joint::Engine& engine) {
   constexpr double kInset_mm = 10;
   constexpr int kAlong = 5, kAcross = 3;
-  HtmlTable table("Heights in mm, zero anywhere; any other points do as well",
-                  {{"along x, mm", false, true}, {"left side y, mm"}, {"height"}, {"middle y, mm"}, {"height"}, {"right side y, mm"}, {"height"}});
+  HtmlTable table(
+      "Heights in mm, zero anywhere; any other points do as well",
+      {{"along x, mm", false, true}, {"left side y, mm"}, {"height"}, {"middle y, mm"}, {"height"}, {"right side y, mm"}, {"height"}});
   const auto& outline = engine.head ? engine.head->outline : std::vector<joint::PlanPoint>{};
   const auto [low_x, high_x] = std::minmax_element(outline.begin(), outline.end(), [](auto a, auto b) { return a.x_mm < b.x_mm; });
   const auto [low_y, high_y] = std::minmax_element(outline.begin(), outline.end(), [](auto a, auto b) { return a.y_mm < b.y_mm; });
-  const auto station = [](double low, double high, int i, int of) { return fixed(low + kInset_mm + (high - low - 2 * kInset_mm) * i / (of - 1), 0); };
+  const auto station = [](double low, double high, int i, int of) {
+    return fixed(low + kInset_mm + (high - low - 2 * kInset_mm) * i / (of - 1), 0);
+  };
   for (int i = 0; i < kAlong; ++i) {
     std::vector<std::string> row = {outline.empty() ? kBlank : station(low_x->x_mm, high_x->x_mm, i, kAlong)};
     for (int k = 0; k < kAcross; ++k) {
@@ -123,24 +130,25 @@ std::string points_table(const joint::Engine& engine) {
 std::string faces_sheet(const assess::Assessment& all) {
   const joint::Engine& engine = all.job.engine;
   const auto typed = [](const auto& figure) { return figure ? plain_text(figure->text) : std::string(kBlank); };
-  std::string body = facts({{"Head or block; which head", "head   block      ____"},
-                            {"Tool / its uncertainty / temperature of the part", "____________ / ______ mm / ______ degC"},
-                            {"Limit of the head / of the block", typed(engine.head ? engine.head->flatness_limit : joint::OptionalFigure<Length>{}) +
-                                                                     " / " +
-                                                                     typed(engine.block ? engine.block->flatness_limit : joint::OptionalFigure<Length>{})},
-                            {"Height of the head, front and back / least", "______ / ______ mm / " +
-                                                                              typed(engine.head ? engine.head->least_height : joint::OptionalFigure<Length>{})}},
-                           "Clean, dry, unclamped");
+  std::string body = facts(
+      {{"Head or block; which head", "head   block      ____"},
+       {"Tool / its uncertainty / temperature of the part", "____________ / ______ mm / ______ degC"},
+       {"Limit of the head / of the block", typed(engine.head ? engine.head->flatness_limit : joint::OptionalFigure<Length>{}) + " / " +
+                                                typed(engine.block ? engine.block->flatness_limit : joint::OptionalFigure<Length>{})},
+       {"Height of the head, front and back / least",
+        "______ / ______ mm / " + typed(engine.head ? engine.head->least_height : joint::OptionalFigure<Length>{})}},
+      "Clean, dry, unclamped");
   body += "<figure>" + joint_plan_svg(engine, plan_options_for_paper("faces")) + "</figure>\n" + points_table(engine);
   HtmlTable lines("Straightedge and feelers: thickest blade that goes under, thinnest that does not, and where from the front end",
                   {{"line", false, true}, {"goes"}, {"does not"}, {"from mm"}, {"to mm"}, {"gap at the ends"}});
-  for (const char* line : {"left edge, along", "middle, along", "right edge, along", "front end, across", "middle, across", "rear end, across",
-                           "diagonal, front left", "diagonal, front right"})
+  for (const char* line : {"left edge, along", "middle, along", "right edge, along", "front end, across", "middle, across",
+                           "rear end, across", "diagonal, front left", "diagonal, front right"})
     lines.row({line, kBlank, kBlank, kBlank, kBlank, kBlank});
   body += lines.html();
   const auto& fitted = engine.general.fitted;
   if (std::find(fitted.begin(), fitted.end(), "wet_liners") != fitted.end()) {
-    HtmlTable liners("Liner protrusion, mm, clamped as the maker says", {{"cylinder", false, true}, {"front"}, {"left"}, {"back"}, {"right"}});
+    HtmlTable liners("Liner protrusion, mm, clamped as the maker says",
+                     {{"cylinder", false, true}, {"front"}, {"left"}, {"back"}, {"right"}});
     for (int cylinder = 1; cylinder <= engine.general.cylinders; ++cylinder)
       liners.row({std::to_string(cylinder), kBlank, kBlank, kBlank, kBlank});
     body += liners.html();
@@ -149,7 +157,8 @@ std::string faces_sheet(const assess::Assessment& all) {
 }
 
 std::string proof_sheet(const assess::Assessment& all) {
-  std::string body = cautions(is_liquid(all) ? std::vector<std::string>{"hot_coolant", "exhaust_gas"} : std::vector<std::string>{"exhaust_gas"});
+  std::string body =
+      cautions(is_liquid(all) ? std::vector<std::string>{"hot_coolant", "exhaust_gas"} : std::vector<std::string>{"exhaust_gas"});
   if (!all.proof) return sheet("After the repair", body + by_cylinder(all) + write_in_lines(3));
   HtmlTable table("Readings after the repair. Outside the limits: do not hand it over",
                   {{"reading"}, {"expected", true}, {"accepted", true}, {"read", false, true}});

@@ -55,8 +55,7 @@ std::string next_part(const assess::Assessment& all) {
     items.push_back("Next check in the workshop: " + check_title(check) + ", about " + duration_text(check.minutes) + ".");
   }
   std::string out = bullets(items) + owner_costs(all);
-  if (items.empty() && owner_costs(all).empty())
-    out += paragraph("Ask the workshop: neither a further check nor a repair stands out yet.");
+  if (items.empty() && owner_costs(all).empty()) out += paragraph("Ask the workshop: neither a further check nor a repair stands out yet.");
   if (is_liquid(all))
     out += paragraph(
         "Stop-leak poured into the coolant is a way home, not a repair: it can block radiator and heater, it hides the fault, and it may "
@@ -114,9 +113,9 @@ std::string proof_part(const assess::Proof& proof) {
   HtmlTable table("Measured after the repair", {{"what"}, {"result", false, true}});
   for (const std::string& test : order) table.row({plain_check(test), is_good[test] ? "as it should be" : "NOT as it should be"});
   if (are_signs_looked_at) table.row({"What brought it in has gone", are_signs_gone ? "yes" : "NO"});
-  const std::string chance =
-      proof.fault_remains ? "Chance that something is still wrong: " + chance_in_hundred(*proof.fault_remains) + ", as far as these checks see."
-                          : std::string();
+  const std::string chance = proof.fault_remains ? "Chance that something is still wrong: " + chance_in_hundred(*proof.fault_remains) +
+                                                       ", as far as these checks see."
+                                                 : std::string();
   return (table.is_empty() ? paragraph("Nothing has been measured since the repair.") : table.html()) + paragraph(chance);
 }
 
@@ -134,8 +133,9 @@ std::string watch_part(const assess::Assessment& all) {
 }
 
 std::string before_repair(const assess::Assessment& all) {
-  std::string body = all.finding.status == "done" ? paragraph(plain_verdict(all.finding), "say")
-                                                  : paragraph(all.finding.sentence.empty() ? status_text(all.finding.status) : all.finding.sentence, "say");
+  std::string body = all.finding.status == "done"
+                         ? paragraph(plain_verdict(all.finding), "say")
+                         : paragraph(all.finding.sentence.empty() ? status_text(all.finding.status) : all.finding.sentence, "say");
   body += section("How sure this is") + how_sure(all.finding);
   body += section("If nothing is done") + driving_part(all);
   body += section("What to do, and what it takes") + next_part(all);
@@ -146,15 +146,17 @@ std::string after_repair(const assess::Assessment& all) {
   std::string body;
   const bool is_bad = all.proof && all.proof->says_no();
   const bool is_read = all.proof && all.proof->is_anything_read;
-  body += paragraph(is_bad ? "The repair is done, but what was measured afterwards is not yet as it should be: please leave the engine with us."
-                    : is_read ? "The repair is done, and what was measured afterwards is as it should be."
-                              : "The repair is done; it has not been measured yet.",
-                    "say");
+  body +=
+      paragraph(is_bad ? "The repair is done, but what was measured afterwards is not yet as it should be: please leave the engine with us."
+                : is_read ? "The repair is done, and what was measured afterwards is as it should be."
+                          : "The repair is done; it has not been measured yet.",
+                "say");
   if (all.finding.status == "done") body += section("What was wrong") + paragraph(plain_verdict(all.finding)) + how_sure(all.finding);
   body += section("What was done") + done_part(all);
   if (all.proof) body += section("How we know") + proof_part(*all.proof);
   body += section("What to watch") + watch_part(all);
-  if (!all.job.repair->warranty.empty()) body += section("Promise") + paragraph(all.job.repair->warranty + ". Details stand on the warranty record.");
+  if (!all.job.repair->warranty.empty())
+    body += section("Promise") + paragraph(all.job.repair->warranty + ". Details stand on the warranty record.");
   return body + signature();
 }
 

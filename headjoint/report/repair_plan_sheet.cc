@@ -44,9 +44,10 @@ std::string repair_plan_html(const assess::Assessment& all, const PaperStamp& st
   }
   if (!all.plan.missing.empty())
     body += paragraph("Blanks are filled by these keys of the engine file: " + joined(all.plan.missing) + ".", "muted");
-  return paper_document("Plan of the repair", "shop", all, stamp, body,
-                        "<footer><p class=\"muted\">The engine maker's procedure, local law and licensed practice come before anything on this "
-                        "paper. Lines without another origin are common practice.</p></footer>\n");
+  return paper_document(
+      "Plan of the repair", "shop", all, stamp, body,
+      "<footer><p class=\"muted\">The engine maker's procedure, local law and licensed practice come before anything on this "
+      "paper. Lines without another origin are common practice.</p></footer>\n");
 }
 
 std::string strip_down_part(const assess::Assessment& all) {

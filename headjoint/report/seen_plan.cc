@@ -137,8 +137,7 @@ std::string seen_plan_svg(const joint::Engine& engine, const std::vector<jobs::S
     draw_mark(svg, at, i + 1, seen[i].kind == "sound", letter);
   }
   y += 0.6 * letter;
-  if (!unplaced.empty())
-    svg.text({sheet.width / 2, y}, "of the whole part: " + unplaced, letter, Svg::Anchor::kMiddle, "jp-listed");
+  if (!unplaced.empty()) svg.text({sheet.width / 2, y}, "of the whole part: " + unplaced, letter, Svg::Anchor::kMiddle, "jp-listed");
   return svg.drawing({-sheet.margin, -0.6 * letter}, sheet.width + 2 * sheet.margin, y + 1.4 * letter, options.id_prefix,
                      "What was seen at strip-down, from above, front of the engine at the left", description);
 }

@@ -74,7 +74,8 @@ std::string proof_part(const assess::Proof& proof) {
                 chance_text(fault.chance), fault.why});
   if (!faults.is_empty()) out += faults.html();
   std::vector<std::string> undone;
-  for (const assess::LeftUndone& one : proof.left_undone) undone.push_back(capitalised(one.text) + (one.mend.empty() ? "." : ": " + one.mend + "."));
+  for (const assess::LeftUndone& one : proof.left_undone)
+    undone.push_back(capitalised(one.text) + (one.mend.empty() ? "." : ": " + one.mend + "."));
   if (!undone.empty()) out += "<h3>What makes a second failure likelier</h3>\n" + bullets(undone);
   if (!proof.still_to_take.empty()) out += "<h3>Not read</h3>\n" + bullets(proof.still_to_take);
   return out;
@@ -89,11 +90,11 @@ std::string warranty_record_html(const assess::Assessment& all, const PaperStamp
   if (!all.job.repair->warranty.empty()) body += paragraph("Promised: " + all.job.repair->warranty + ".", "say");
   body += found_part(all) + repair_part(all);
   if (all.proof) body += proof_part(*all.proof) + paragraph(taken_on(all.job));
-  body += section("Holds as long as") + bullets({"level and gauge are watched as the owner's sheet says, and the engine is switched off when it gets hot",
-                                                 "nothing is poured into the cooling system but the coolant named here",
-                                                 "the work is shown to us before anyone opens it"});
-  if (!all.job_hash.empty())
-    body += paragraph("Job as it was when this was printed: SHA-256 " + all.job_hash + ".", "muted");
+  body +=
+      section("Holds as long as") +
+      bullets({"level and gauge are watched as the owner's sheet says, and the engine is switched off when it gets hot",
+               "nothing is poured into the cooling system but the coolant named here", "the work is shown to us before anyone opens it"});
+  if (!all.job_hash.empty()) body += paragraph("Job as it was when this was printed: SHA-256 " + all.job_hash + ".", "muted");
   body += signature();
   return paper_document("Warranty record", "shop", all, stamp, body);
 }

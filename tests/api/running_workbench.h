@@ -188,7 +188,9 @@ class RunningWorkbench {
     parts.operations = stub_operations();
     parts.version = "0.1.0";
     parts.plan_svg = [](const assess::Assessment&, std::string_view layer) { return "<svg data-layer=\"" + std::string(layer) + "\"/>"; };
-    const auto paper = [](const char* name) { return [name](const assess::Assessment&) { return std::string("<!doctype html><title>") + name + "</title>"; }; };
+    const auto paper = [](const char* name) {
+      return [name](const assess::Assessment&) { return std::string("<!doctype html><title>") + name + "</title>"; };
+    };
     parts.repair_plan_html = paper("plan of the repair");
     parts.measuring_html = paper("measuring sheets");
     parts.warranty_html = paper("warranty record");

@@ -54,8 +54,8 @@ std::string priced(const Choice& choice) {
     table.row({plain_option(line.option, line.text) + mark, rounded(line.expected_cost), rounded(line.low) + " to " + rounded(line.high),
                chance_in_hundred(line.second_failure)});
   }
-  const std::string basis =
-      choice.examples.empty() ? "By this workshop's own hours and prices." : "Hours and prices are examples, not this workshop's own; this is not a quotation.";
+  const std::string basis = choice.examples.empty() ? "By this workshop's own hours and prices."
+                                                    : "Hours and prices are examples, not this workshop's own; this is not a quotation.";
   return table.is_empty() ? std::string() : table.html() + paragraph(basis, "muted");
 }
 
@@ -67,7 +67,8 @@ std::string timed(const assess::Assessment& all) {
     if (!option.is_advised || items.size() >= kMostSteps) continue;
     std::string text = "Advised: " + plain_text(option.text) + ", about " + duration_text(option.put_right);
     if (all.job.workshop.hour_price && option.put_right >= 0)
-      text += ", in the order of " + rounded(*all.job.workshop.hour_price * option.put_right / 60) + " " + plain_text(all.job.workshop.currency);
+      text += ", in the order of " + rounded(*all.job.workshop.hour_price * option.put_right / 60) + " " +
+              plain_text(all.job.workshop.currency);
     items.push_back(text + ".");
   }
   if (items.empty()) return {};

@@ -13,8 +13,8 @@ namespace {
 std::string checks_table(const std::string& title, const std::vector<const assess::ProofCheck*>& checks) {
   HtmlTable table(title, {{"reading"}, {"read", true}, {"expected", true}, {"accepted", true}, {""}});
   for (const assess::ProofCheck* check : checks)
-    table.row({capitalised(check->check), check->reading.empty() ? "not taken" : check->reading, check->expected_text, accepted_text(*check),
-               proof_verdict(*check)});
+    table.row({capitalised(check->check), check->reading.empty() ? "not taken" : check->reading, check->expected_text,
+               accepted_text(*check), proof_verdict(*check)});
   return table.html();
 }
 
@@ -23,7 +23,8 @@ void add_cylinders(const assess::Proof& proof, const std::string& test, const st
   std::vector<const assess::ProofCheck*> checks;
   for (const assess::ProofCheck& check : proof.checks)
     if (check.test == test && check.accept_low && check.accept_high && check.expected) checks.push_back(&check);
-  const bool is_one_unit = !checks.empty() && std::all_of(checks.begin(), checks.end(), [&](const auto* check) { return check->unit == checks.front()->unit; });
+  const bool is_one_unit =
+      !checks.empty() && std::all_of(checks.begin(), checks.end(), [&](const auto* check) { return check->unit == checks.front()->unit; });
   if (!is_one_unit) return;
   std::vector<ChartRange> rows;
   double most = 0;
@@ -33,7 +34,8 @@ void add_cylinders(const assess::Proof& proof, const std::string& test, const st
     most = std::max({most, value, *check->accept_high});
   }
   const ChartAxis axis = round_axis(checks.front()->unit == "bar" ? "bar on the gauge" : "% lost", 1.05 * most);
-  pictures.push_back({"proof-" + test, title, range_chart_svg(rows, axis, "proof-" + test, title, "The line is what is accepted, the dot what was read."),
+  pictures.push_back({"proof-" + test, title,
+                      range_chart_svg(rows, axis, "proof-" + test, title, "The line is what is accepted, the dot what was read."),
                       checks_table(title, checks)});
 }
 
@@ -54,7 +56,9 @@ void add_warm_up(const assess::Proof& proof, std::vector<Picture>& pictures) {
   constexpr std::size_t kEvery = 4;
   for (std::size_t i = 0; i < curve.minutes.size(); i += kEvery)
     table.row({fixed(curve.minutes[i], 0), fixed(curve.low_degC[i], 0), fixed(curve.expected_degC[i], 0), fixed(curve.high_degC[i], 0)});
-  pictures.push_back({"warm-up", title, trace_chart_svg(chart, "warm-up", title, "Coolant temperature against time, with the band of a sound engine."), table.html()});
+  pictures.push_back({"warm-up", title,
+                      trace_chart_svg(chart, "warm-up", title, "Coolant temperature against time, with the band of a sound engine."),
+                      table.html()});
 }
 
 }  // namespace
