@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "headjoint/assess/content_types.h"
+#include "headjoint/base/error.h"
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/terminal_clamp.h"
