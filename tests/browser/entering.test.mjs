@@ -130,4 +130,14 @@ describe('entering figures', () => {
     assert.deepEqual(await accessibilityFaults(page), []);
     await close();
   });
+
+  it('says so when a link leads to a job that is not there', async () => {
+    const { page, close } = await openPage(bench.browser, { expected: [/status of 404/] });
+    await page.goto(`${bench.url}#/jobs/nonesuch/checks/sign-milky_oil`);
+    await page.getByRole('heading', { name: 'There is no such job' }).waitFor();
+    assert.deepEqual(await accessibilityFaults(page), []);
+    await page.getByRole('link', { name: 'All jobs' }).last().click();
+    await page.locator('.job-list a').first().waitFor();
+    await close();
+  });
 });
