@@ -19,6 +19,7 @@ const SCREENS = [
   ['decision', ''],
   ['faces', ''],
   ['papers', ''],
+  ['history', ''],
 ];
 const STEPS_WITH_OPERATION = [
   ['machining', 'after-skim'],
@@ -54,6 +55,16 @@ describe('every screen', () => {
     for (const [step, operation] of STEPS_WITH_OPERATION) if (await hasOperation(bench, operation)) screens.push([demo, step, '']);
   });
 
+  /** The addresses of the shop's pages, as the navigation has them. */
+  const shopPages = (page) => page.locator('.shop-nav a').evaluateAll((links) => links.map((link) => link.getAttribute('href')));
+
+  async function showShop(page, address) {
+    await page.goto(bench.url + address);
+    await page.locator('.shop-nav a[aria-current]').waitFor();
+    await page.locator('main h1').waitFor();
+    await page.waitForLoadState('networkidle');
+  }
+
   /** A screen with what is worked out for it. */
   async function show(page, [id, step, field]) {
     await goTo(page, bench.url, id, step, field);
@@ -67,6 +78,10 @@ describe('every screen', () => {
       await page.locator('.job-list a').first().waitFor();
       assert.deepEqual(await accessibilityFaults(page), [], 'jobs');
       assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), colorScheme);
+      for (const address of await shopPages(page)) {
+        await showShop(page, address);
+        assert.deepEqual(await accessibilityFaults(page), [], address);
+      }
       for (const screen of screens) {
         await show(page, screen);
         assert.deepEqual(await accessibilityFaults(page), [], screen.join(' '));
@@ -81,6 +96,11 @@ describe('every screen', () => {
       await page.goto(bench.url);
       await page.locator('.job-list a').first().waitFor();
       assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, 'jobs');
+      for (const address of await shopPages(page)) {
+        await showShop(page, address);
+        assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, `${address} scrolls sideways`);
+        assert.deepEqual(await page.evaluate(smallTargets, LEAST_TARGET_PX), [], address);
+      }
       for (const screen of screens) {
         await show(page, screen);
         assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, `${screen.join(' ')} scrolls sideways`);
