@@ -52,6 +52,7 @@ describe('every screen', () => {
     const demo = await demoJob(bench, '0117', { cut: { head: '0.45 mm' } });
     const onGrid = await demoJob(bench, '0117', { face: [{ part: 'head', table: LATTICE }] });
     screens.push([demo, 'finding', ''], [demo, 'faces', ''], [onGrid, 'faces', '']);
+    if (await hasOperation(bench, 'proof')) screens.push([demo, 'proof', '']);
     for (const [step, operation] of STEPS_WITH_OPERATION) if (await hasOperation(bench, operation)) screens.push([demo, step, '']);
   });
 
