@@ -105,6 +105,7 @@ export interface Saved {
 
 export interface StoredJob extends Saved {
   document: Table;
+  binned_at?: string; /** it was removed then */
 }
 
 export interface Caution {
