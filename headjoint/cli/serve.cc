@@ -74,10 +74,9 @@ Result<jobs::PhotoStore::Picture> kept_picture(const std::string& bytes) {
 Document health(store::SqliteStore& jobs, const fs::path& folder) {
   Array problems;
   for (const std::string& problem : jobs.integrity_problems()) problems.emplace_back(problem);
-  std::error_code error;
   Document document = contents_document(jobs.contents());
   document.set("problems", std::move(problems))
-      .set("bytes", static_cast<std::int64_t>(fs::file_size(store_file(folder), error)))
+      .set("bytes", store_bytes(folder))
       .set("free_bytes", free_bytes(folder))
       .set("version", assess::program_version())
       .set("schema", store::kSchemaVersion);

@@ -3,6 +3,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -32,6 +33,8 @@ struct Route {
   std::function<Response(const RoutedRequest&)> answer;
   WorkedBy worked_by = WorkedBy::kServer;
   std::string takes;  ///< content type of the body, or "" for none
+  /// Asked first, by a reader: an answer that is there already need not wait for calculations. Empty: the work has to be done.
+  std::function<std::optional<Response>(const RoutedRequest&)> at_once = nullptr;
 };
 
 /// Finds the route of a request.

@@ -66,18 +66,30 @@ void ShopRoutes::add_to(Router& router) const {
   add("POST", "/restore", &ShopRoutes::restore, WorkedBy::kLongSolver, "application/octet-stream");
 }
 
+bool ShopRoutes::is_kept(const assess::OptionSpec& option) const {
+  return option.kind == assess::OptionKind::kFile && std::any_of(parts_.shop_documents.begin(), parts_.shop_documents.end(),
+                                                                 [&](const ShopDocument& document) { return document.name == option.name; });
+}
+
 void ShopRoutes::attach_to(const assess::Operation& operation, assess::Request& request) const {
   for (const assess::OptionSpec& option : operation.options) {
     const std::string name(option.name);
-    const bool is_kept = std::any_of(parts_.shop_documents.begin(), parts_.shop_documents.end(),
-                                     [&](const ShopDocument& document) { return document.name == name; });
-    if (option.kind != assess::OptionKind::kFile || !is_kept || request.files.contains(name)) continue;
+    if (!is_kept(option) || request.files.contains(name)) continue;
     const std::optional<DocumentStore::Stored> stored = parts_.store->get(Kind::kShop, name);
     if (!stored) continue;
     const Document text = stored->document();
-    if (text.is_text() && !trimmed(text.text()).empty())
-      request.files[name] = {text.text(), "shop document " + name, joint::nothing_beside()};
+    if (text.is_text() && !trimmed(text.text()).empty()) request.files[name] = {text.text(), "shop document " + name, joint::nothing_beside()};
   }
+}
+
+std::string ShopRoutes::revisions_for(const assess::Operation& operation) const {
+  std::string text;
+  for (const assess::OptionSpec& option : operation.options) {
+    if (!is_kept(option)) continue;
+    const std::optional<DocumentStore::Stored> stored = parts_.store->get(Kind::kShop, std::string(option.name));
+    text += "/" + std::string(option.name) + ":" + std::to_string(stored ? stored->revision : 0);
+  }
+  return text;
 }
 
 const ShopDocument& ShopRoutes::named(const RoutedRequest& routed) const {

@@ -23,6 +23,7 @@ using internal::Refusal;
 
 constexpr std::size_t kReadQueue = 1024;
 constexpr std::size_t kReaders = 2;
+constexpr std::size_t kAnswerBytes = 24U << 20U;
 constexpr std::size_t kStoreQueue = 256;
 constexpr std::size_t kSolverQueue = 32;
 constexpr std::size_t kLongQueue = 8;
@@ -88,6 +89,7 @@ Workbench::Routes::Routes(WorkbenchParts parts)
       job_routes_(parts_, jobs::DocumentStore::Kind::kJob),
       engine_routes_(parts_, jobs::DocumentStore::Kind::kEngine),
       shop_routes_(parts_),
+      answers_(kAnswerBytes),
       read_work_(kReadQueue, kReaders),
       store_work_(kStoreQueue),
       solver_work_(kSolverQueue),
@@ -215,8 +217,28 @@ void Workbench::Routes::handle(Request request, const Respond& respond) {
   if (dispatched->route == nullptr) return respond(std::move(dispatched->refusal));
   if (dispatched->route->worked_by == WorkedBy::kServer) return respond(run(*dispatched->route, dispatched->routed));
   name_run(*dispatched);
+  if (dispatched->route->at_once) return ask_reader_first(dispatched, respond);
+  add_work(dispatched, respond);
+}
+
+void Workbench::Routes::add_work(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond) {
   const bool is_taken =
       queue_of(dispatched->route->worked_by).add([this, dispatched, respond] { respond(run(*dispatched->route, dispatched->routed)); });
+  if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
+}
+
+/// An answer that is there already is given by a reader; else the work is done where it belongs.
+void Workbench::Routes::ask_reader_first(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond) {
+  const bool is_taken = read_work_.add([this, dispatched, respond] {
+    std::optional<Response> ready;
+    const Response refused = answer_or_refusal([&] {
+      ready = dispatched->route->at_once(dispatched->routed);
+      return Response{};
+    });
+    if (ready) return respond(std::move(*ready));
+    if (refused.status != 200) return respond(refused);
+    add_work(dispatched, respond);
+  });
   if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
 }
 
@@ -235,8 +257,13 @@ Response Workbench::Routes::answer(const Request& request) {
 }
 
 Response Workbench::Routes::run(const Route& route, const RoutedRequest& routed) {
+  return answer_or_refusal([&] { return route.answer(routed); });
+}
+
+/// The only place that catches: every failure becomes an answer.
+Response Workbench::Routes::answer_or_refusal(const std::function<Response()>& answer) {
   try {
-    return route.answer(routed);
+    return answer();
   } catch (const Refusal& refusal) {
     return problem_reply(refusal.status, refusal.detail, refusal.problems);
   } catch (const InputError& error) {

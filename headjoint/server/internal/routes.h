@@ -2,7 +2,10 @@
 
 #include <atomic>
 #include <cstdint>
+#include <functional>
+#include <memory>
 
+#include "headjoint/server/answer_cache.h"
 #include "headjoint/server/internal/document_routes.h"
 #include "headjoint/server/internal/shop_routes.h"
 #include "headjoint/server/page_files.h"
@@ -31,6 +34,9 @@ class Workbench::Routes {
   [[nodiscard]] Dispatched dispatch(Request request) const;
   /// A calculation is known by the name its page gave it from here on, while it waits too.
   void name_run(Dispatched& dispatched);
+  void add_work(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond);
+  void ask_reader_first(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond);
+  [[nodiscard]] Response answer_or_refusal(const std::function<Response()>& answer);
   [[nodiscard]] Response run(const Route& route, const RoutedRequest& routed);
   [[nodiscard]] Response incident(std::string_view what);
 
@@ -50,8 +56,21 @@ class Workbench::Routes {
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
 
-  /// The operation of that name on a stored job. @throws Refusal
-  [[nodiscard]] assess::Reply reply_about(const RoutedRequest& routed, std::string_view operation) const;
+  /// A stored job and an operation on it; the key names everything the answer depends on.
+  struct Question {
+    const assess::Operation* operation = nullptr;
+    jobs::DocumentStore::Stored job;
+    std::string key;
+  };
+  /// @throws Refusal
+  [[nodiscard]] Question question_about(const RoutedRequest& routed, std::string_view operation) const;
+  [[nodiscard]] assess::Reply reply_to(const Question& question) const;
+
+  /// The kept answer to that question about the job as it is now.
+  [[nodiscard]] std::optional<Response> kept_answer(const RoutedRequest& routed, std::string_view operation) const;
+  /// The kept answer, or a fresh one that is kept from now on.
+  [[nodiscard]] Response answer_about(const RoutedRequest& routed, std::string_view operation,
+                                      const std::function<Document(assess::Reply&)>& document_of) const;
 
   WorkbenchParts parts_;
   PageFiles page_files_;
@@ -61,6 +80,7 @@ class Workbench::Routes {
   Router router_;
   std::atomic<std::uint32_t> incidents_ = 0;
   Runs runs_;
+  mutable AnswerCache answers_;
   WorkQueue read_work_;
   WorkQueue store_work_;
   WorkQueue solver_work_;
