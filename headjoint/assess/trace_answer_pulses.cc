@@ -62,6 +62,7 @@ Result<TraceReply> look_for_pulses(const traces::Recording& recording, const Tra
   if (const auto problem = refused(recording, finding)) return *problem;
   TraceReply reply;
   reply.kind = question.kind;
+  reply.engine = question.named;
   reply.file = file_facts(recording);
   reply.to_s = recording.duration_s;
   reply.cycles = finding.cycles;

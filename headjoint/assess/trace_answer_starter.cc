@@ -37,6 +37,22 @@ Problem refused(const traces::Recording& recording, const RelativeCompression& c
   }
 }
 
+Problem no_teeth(const traces::Recording& recording, const traces::ToothSpeed& found, const traces::ToothedWheel& wheel) {
+  const Place place{recording.source, 0, 0, "--teeth"};
+  const double rate = recording.channels.front().signal.rate_Hz;
+  switch (found.status) {
+    case traces::ToothSpeed::Status::kTooSlowlySampled:
+      return {place, fmt::format("{:.0f} samples a second are too few to see the teeth", rate),
+              fmt::format("{:.0f} a second or more", std::ceil(found.needed_rate_Hz)), "record again with a finer time base"};
+    case traces::ToothSpeed::Status::kOtherWheel:
+      return {place, fmt::format("the gap does not come every {} teeth", wheel.teeth), "the wheel of this engine",
+              "count the waves from gap to gap and add the missing ones"};
+    default:
+      return {place, "nothing in this channel repeats as teeth do", "one wave for every tooth, two turns at least",
+              "is this the crank sensor's channel?"};
+  }
+}
+
 std::string place_text(const RelativeValue& value) {
   return value.cylinder > 0 ? fmt::format("cylinder {}", value.cylinder) : fmt::format("event {} of the cycle", value.place);
 }
@@ -80,15 +96,26 @@ const char* pattern_word(WeakPattern pattern) {
   return "";
 }
 
-/// The starter's pull on every cylinder that has a name; one look at the same leak as a gauge, never a second one.
-void propose(const RelativeCompression& compared, const std::string& kind, TraceReply& reply) {
-  if (!compared.is_synchronised) return;
-  for (const RelativeValue& value : compared.values) {
-    if (value.cylinder == 0 || value.events == 0) continue;
-    const std::string state = !value.is_weak ? "level" : value.value < kVeryWeak ? "very weak" : "weak";
+/// The starter's pull on every cylinder that has a name, with the leak that fits it; one look at the same leak as a gauge, never a second
+/// one.
+void propose(TraceReply& reply) {
+  if (!reply.is_synchronised) return;
+  double strongest = 0;
+  for (const TraceCylinder& one : reply.relative) strongest = std::max(strongest, one.value);
+  const auto area = [](double mm2) { return std::isfinite(mm2) ? fmt::format("{:.2f} mm2", mm2) : std::string(); };
+  for (const TraceCylinder& one : reply.relative) {
+    if (one.cylinder == 0 || one.events == 0) continue;
+    const std::string state = !one.is_weak ? "level" : one.value < kVeryWeak ? "very weak" : "weak";
     reply.proposals.push_back(
-        {"starter_current", std::to_string(value.cylinder), state, fmt::format("starter's pull on cylinder {}: {}", value.cylinder, state),
-         fmt::format("{:.0f} % of the stronger half over {} compressions ({})", 100 * value.value, value.events, kind)});
+        {.sign = "starter_current",
+         .where = std::to_string(one.cylinder),
+         .state = state,
+         .text = fmt::format("starter's pull on cylinder {}: {}", one.cylinder, state),
+         .why = fmt::format("{:.0f} % of the stronger half over {} compressions ({})", 100 * one.value, one.events, reply.kind),
+         .value = fmt::format("{:.0f} %", 100 * one.value / strongest),
+         .area = area(one.leak_area_mm2),
+         .area_low = area(one.low_mm2),
+         .area_high = area(one.high_mm2)});
   }
 }
 
@@ -137,6 +164,12 @@ void add_notes(const RelativeCompression& compared, const TraceQuestion& questio
 }  // namespace
 
 Result<TraceReply> compare_by_starter(const traces::Recording& recording, const TraceQuestion& question) {
+  traces::ToothSpeed teeth;
+  if (question.wheel) {
+    teeth = traces::tooth_speed(recording.channels.front().signal, *question.wheel);
+    if (teeth.status != traces::ToothSpeed::Status::kFound) return no_teeth(recording, teeth, *question.wheel);
+  }
+  const traces::Signal& signal = question.wheel ? teeth.speed_rpm : recording.channels.front().signal;
   traces::CrankingQuestion asked;
   asked.kind = *question.cranking;
   asked.cylinders = question.cylinders;
@@ -145,13 +178,14 @@ Result<TraceReply> compare_by_starter(const traces::Recording& recording, const 
   if (question.has_sync) asked.sync = recording.channels[1].signal;
   asked.sync_cylinder = question.sync_cylinder;
   asked.sync_deg = question.sync_deg;
-  const RelativeCompression compared = traces::compare_cylinders(recording.channels.front().signal, asked);
+  const RelativeCompression compared = traces::compare_cylinders(signal, asked);
   if (compared.values.empty()) return refused(recording, compared);
   traces::CrankedEngine engine = question.engine;
   engine.firing_order.resize(static_cast<std::size_t>(question.cylinders));
   const traces::StarterFit fit = traces::fit_leaks(compared, engine, asked.kind);
   TraceReply reply;
   reply.kind = question.kind;
+  reply.engine = question.named;
   reply.file = file_facts(recording);
   reply.from_s = compared.found.from_s;
   reply.to_s = compared.found.to_s;
@@ -166,7 +200,7 @@ Result<TraceReply> compare_by_starter(const traces::Recording& recording, const 
   take_values(compared, fit, reply);
   reply.average = {compared.average.mean, compared.average.low, compared.average.high};
   reply.sentence = sentence_of(compared, reply);
-  propose(compared, question.kind, reply);
+  propose(reply);
   reply.notes = reading_notes(recording);
   add_notes(compared, question, reply.file.unit, reply);
   reply.cautions = cautions_of({"cranking", "moving_parts", "fuel", "high_tension"});

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
+#include "headjoint/report/internal/cylinder_plan.h"
 #include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/line_chart.h"
 #include "headjoint/report/internal/markup.h"
@@ -37,6 +39,31 @@ std::string quantity(const assess::TraceReply& reply) {
 
 std::string place_name(const assess::TraceCylinder& one) {
   return one.cylinder > 0 ? "cylinder " + std::to_string(one.cylinder) : "event " + std::to_string(one.place);
+}
+
+/// The cylinders on the joint plan, weak or suspect ones ringed.
+std::optional<Picture> plan_picture(const assess::TraceReply& reply) {
+  if (!reply.engine) return std::nullopt;
+  constexpr double kLikely = 0.3;
+  std::vector<BoreMark> marks;
+  HtmlTable table("Cylinders on the plan", {{"cylinder", true}, {"what the trace says"}});
+  const auto mark = [&](int cylinder, const std::string& text, bool is_strong, const char* words) {
+    marks.push_back({cylinder, text, is_strong});
+    table.row({std::to_string(cylinder), text + (is_strong ? words : "")});
+  };
+  for (const assess::TraceCylinder& one : reply.relative)
+    if (one.cylinder > 0) mark(one.cylinder, fixed(100 * one.value, 0) + " %", one.is_weak, ", weak");
+  if (reply.relative.empty())
+    for (const assess::TraceSuspect& one : reply.suspects)
+      mark(one.cylinder, fixed(100 * one.confidence, 0) + " %", one.confidence >= kLikely, ", suspect");
+  if (marks.empty()) return std::nullopt;
+  const bool is_pull = !reply.relative.empty();
+  const std::string title = is_pull ? "Weak cylinders on the joint plan" : "Suspect cylinders on the joint plan";
+  const std::string svg = cylinder_plan_svg(*reply.engine, marks, "cylinders", title,
+                                            is_pull ? "Each bore carries its pull in per cent of the stronger half; weak ones are ringed."
+                                                    : "Each bore carries its share of the suspicion; those to look at first are ringed.");
+  if (svg.empty()) return std::nullopt;
+  return Picture{"plan", title, svg, table.html()};
 }
 
 /// Least and greatest of each column joined to one line.
@@ -178,6 +205,7 @@ Picture polar_picture(const assess::TraceReply& reply) {
 
 std::vector<Picture> draw(const assess::TraceReply& reply) {
   std::vector<Picture> all;
+  if (auto plan = plan_picture(reply)) all.push_back(std::move(*plan));
   if (!reply.relative.empty()) all.push_back(relative_picture(reply));
   if (!reply.average.mean.empty()) all.push_back(cycle_picture(reply));
   if (!reply.bands.empty()) all.push_back(polar_picture(reply));
@@ -185,30 +213,78 @@ std::vector<Picture> draw(const assess::TraceReply& reply) {
   return all;
 }
 
-std::vector<Picture> draw(const assess::CoolantLogReply& reply) {
-  if (reply.time_s.size() < 2) return {};
+namespace {
+
+std::vector<double> in_minutes(std::vector<double> times_s) {
+  for (double& time : times_s) time /= 60;
+  return times_s;
+}
+
+void shade_episodes(const assess::CoolantLogReply& reply, TraceChart& chart) {
+  for (const assess::LogEpisode& one : reply.episodes) chart.shaded.emplace_back(one.from_s / 60, one.to_s / 60);
+  chart.shaded_name = "above the limit";
+}
+
+Picture log_picture(const assess::CoolantLogReply& reply) {
   TraceChart chart;
-  TraceChart::Curve log{"coolant", reply.time_s, reply.temperature_degC};
-  for (double& time : log.x) time /= 60;
+  TraceChart::Curve log{"coolant", in_minutes(reply.time_s), reply.temperature_degC};
   const double first = log.x.front(), last = log.x.back();
   chart.curves = {log,
                   {"boils, cap good", {first, last}, {reply.boiling_degC, reply.boiling_degC}, 3},
                   {"boils, no cap", {first, last}, {reply.boiling_no_cap_degC, reply.boiling_no_cap_degC}, 1.2}};
+  shade_episodes(reply, chart);
   HtmlTable table("Times above the limit", {{"from, min", true}, {"to, min", true}, {"peak, °C", true}, {"dose, K min", true}});
-  for (const assess::LogEpisode& one : reply.episodes) {
-    chart.shaded.emplace_back(one.from_s / 60, one.to_s / 60);
+  for (const assess::LogEpisode& one : reply.episodes)
     table.row({fixed(one.from_s / 60, 1), fixed(one.to_s / 60, 1), fixed(one.peak_degC, 0), fixed(one.dose_K_min, 1)});
-  }
-  chart.shaded_name = "above the limit";
+  if (reply.episodes.empty()) table.row({"none", "", fixed(reply.peak_degC, 0), fixed(0, 1)});
   const auto [low, high] = range_of({&reply.temperature_degC});
   chart.x = axis_between("time, min", first, last);
   chart.y = axis_between("°C", low, std::max(high, reply.boiling_degC));
   const std::string title = "The log with its boiling lines";
-  return {{"coolant-log", title,
-           trace_chart_svg(chart, "coolant-log", title,
-                           "Coolant temperature; straight lines mark boiling with a good cap and without one. The table lists the times "
-                           "above the limit."),
-           table.html()}};
+  return {"coolant-log", title,
+          trace_chart_svg(chart, "coolant-log", title,
+                          "Coolant temperature; straight lines mark boiling with a good cap and without one. The table lists the times "
+                          "above the limit."),
+          table.html()};
+}
+
+/// How far from boiling, all the way: below zero it boils.
+Picture margin_picture(const assess::CoolantLogReply& reply) {
+  TraceChart chart;
+  const std::vector<double> minutes = in_minutes(reply.time_s);
+  chart.curves = {{"cap good", minutes, reply.margins_K, 0}, {"cap failed", minutes, reply.margins_no_cap_K, 1.2}};
+  if (!reply.margins_measured_K.empty()) chart.curves.push_back({"at the logged pressure", minutes, reply.margins_measured_K, 4});
+  chart.curves.push_back({"boils below", {minutes.front(), minutes.back()}, {0, 0}, 0.6});
+  shade_episodes(reply, chart);
+  std::vector<HtmlColumn> columns = {{"time, min", true}, {"cap good, K", true}, {"cap failed, K", true}};
+  if (!reply.margins_measured_K.empty()) columns.push_back({"at the logged pressure, K", true});
+  HtmlTable table("How far from boiling", columns);
+  constexpr std::size_t kMostRows = 60;
+  const std::size_t step = (minutes.size() + kMostRows - 1) / kMostRows;
+  for (std::size_t i = 0; i < minutes.size(); i += step) {
+    std::size_t nearest = i;
+    for (std::size_t k = i; k < std::min(minutes.size(), i + step); ++k)
+      if (reply.margins_K[k] < reply.margins_K[nearest]) nearest = k;
+    std::vector<std::string> cells = {fixed(minutes[nearest], 1), fixed(reply.margins_K[nearest], 0), fixed(reply.margins_no_cap_K[nearest], 0)};
+    if (!reply.margins_measured_K.empty()) cells.push_back(fixed(reply.margins_measured_K[nearest], 0));
+    table.row(cells);
+  }
+  const auto [low, high] = range_of({&reply.margins_K, &reply.margins_no_cap_K, &reply.margins_measured_K});
+  chart.x = axis_between("time, min", minutes.front(), minutes.back());
+  chart.y = axis_between("K below boiling", std::min(0.0, low), high);
+  const std::string title = "How far from boiling";
+  return {"boil-margin", title,
+          trace_chart_svg(chart, "boil-margin", title,
+                          "Boiling temperature minus the coolant's, with a good cap and with one that does not hold. The table gives the "
+                          "nearest of each stretch of time."),
+          table.html()};
+}
+
+}  // namespace
+
+std::vector<Picture> draw(const assess::CoolantLogReply& reply) {
+  if (reply.time_s.size() < 2) return {};
+  return {log_picture(reply), margin_picture(reply)};
 }
 
 }  // namespace headjoint::report

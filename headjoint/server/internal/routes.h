@@ -6,6 +6,7 @@
 #include "headjoint/server/page_files.h"
 #include "headjoint/server/router.h"
 #include "headjoint/server/runs.h"
+#include "headjoint/server/uploads.h"
 #include "headjoint/server/work_queue.h"
 #include "headjoint/server/workbench.h"
 
@@ -18,6 +19,7 @@ class Workbench::Routes {
 
   void handle(Request request, const Respond& respond);
   [[nodiscard]] Response answer(const Request& request);
+  [[nodiscard]] bool takes_file(const Request& head) const;
 
  private:
   /// A request on its way: refused already, or with its route.
@@ -33,11 +35,15 @@ class Workbench::Routes {
   void add_page_routes();
   void add_operation_routes();
   void add_run_routes();
+  void add_upload_routes();
   void add_job_routes();
   void add_finding_routes();
 
   [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
   [[nodiscard]] Response run_operation(const assess::Operation& operation, const RoutedRequest& routed);
+  /// The file that a question is about: sent with it, or sent before and named. Empty when the question carries its input.
+  [[nodiscard]] Uploads::Upload upload_of(const RoutedRequest& routed, const Document& body);
+  [[nodiscard]] Response window_of(const RoutedRequest& routed);
 
   [[nodiscard]] Response new_job(const RoutedRequest& routed) const;
   [[nodiscard]] Response list_jobs() const;
@@ -60,6 +66,7 @@ class Workbench::Routes {
   WorkQueue store_work_;
   WorkQueue solver_work_;
   Runs runs_;
+  Uploads uploads_;
   WorkQueue long_work_;
 };
 
