@@ -180,6 +180,16 @@ int run_papers(const PapersCommand& command, std::ostream& out, std::ostream& er
 }
 
 /// The whole command line while it is parsed.
+/// Usage lines without the library's count of arguments.
+class UsageLine final : public CLI::Formatter {
+ public:
+  std::string make_option_usage(const CLI::Option* option) const override {
+    const std::string name = make_option_name(option, true);
+    const std::string second = option->get_expected_max() > 1 ? " [" + name + "]" : "";
+    return option->get_required() ? name + second : "[" + name + "]" + second;
+  }
+};
+
 class Parser {
  public:
   Parser() : app_(kAbout, "headjoint") {
@@ -235,11 +245,12 @@ class Parser {
     command->app = app_.add_subcommand(std::string(operation.name), std::string(operation.summary));
     if (!operation.argument.empty()) {
       auto* argument = command->app->add_option(std::string(operation.argument), command->arguments, "file, or - for standard input");
+      const bool optional = operation.input == InputKind::kDocumentOrOptions;
       if (operation.input == InputKind::kWord)
         argument->description("one or more words")->expected(1, 2);
       else
-        argument->expected(0, operation.second_argument.empty() ? 1 : 2);
-      if (operation.input != InputKind::kDocumentOrOptions) argument->required();
+        argument->expected(optional ? 0 : 1, operation.second_argument.empty() ? 1 : 2);
+      if (!optional) argument->required();
     }
     for (const assess::OptionSpec& option : operation.options) {
       CLI::Option* added =
@@ -252,6 +263,7 @@ class Parser {
     }
     command->app->add_option("--pictures", command->pictures, "write the drawings of the answer into this folder")->type_name("FOLDER");
     command->app->add_flag("--json", command->json, "one JSON object with schema_version");
+    command->app->formatter(usage_);
     commands_.push_back(std::move(command));
   }
 
@@ -271,6 +283,7 @@ class Parser {
   }
 
   CLI::App app_;
+  std::shared_ptr<UsageLine> usage_ = std::make_shared<UsageLine>();
   std::vector<std::unique_ptr<Command>> commands_;
   PapersCommand papers_;
   CLI::App* serve_app_ = nullptr;

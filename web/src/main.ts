@@ -9,6 +9,7 @@ import './style/plan.css';
 import './style/work.css';
 import './style/lattice.css';
 import './style/recording.css';
+import './style/shop.css';
 import './style/windows.css';
 
 const target = document.getElementById('page');
