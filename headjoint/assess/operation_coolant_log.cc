@@ -106,6 +106,7 @@ Result<Reply> run_coolant_log(const Request& request) {
   wishes.working_rate_Hz = 10;
   auto recording = traces::read_recording(*request.stream, request.source, wishes);
   if (!recording) return recording.problems();
+  if (const auto problem = lacks_numbers(*recording)) return *problem;
   if (recording->channels.front().unit != "degC")
     return Problem{{request.source, 0, 0, {}},
                    "the column \"" + recording->channels.front().name + "\" is not known to be a temperature",

@@ -47,6 +47,7 @@ Result<Reply> run_trace(const Request& request) {
   if (question.wheel) wishes.working_rate_Hz = kToothRate_Hz;
   auto recording = traces::read_recording(*request.stream, request.source, wishes);
   if (!recording) return recording.problems();
+  if (const auto problem = lacks_numbers(*recording)) return *problem;
   if (const auto problem = wrong_quantity(*recording, question)) return *problem;
   Result<TraceReply> result = question.cranking ? compare_by_starter(*recording, question) : look_for_pulses(*recording, question);
   if (!result) return result.problems();

@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/trace_answer.h"
@@ -37,6 +39,17 @@ Problem refused(const traces::Recording& recording, const RelativeCompression& c
   }
 }
 
+/// Cranking fills every place of the cycle, cycle by cycle; ignition pulses taken for a current do not.
+std::optional<Problem> empty_places(const traces::Recording& recording, const RelativeCompression& compared) {
+  const bool are_filled =
+      std::all_of(compared.values.begin(), compared.values.end(), [&](const RelativeValue& value) { return 2 * value.events >= compared.cycles; });
+  if (are_filled) return std::nullopt;
+  return Problem{{recording.source, 0, 0, {}},
+                 fmt::format("what repeats in \"{}\" is not one hump for every compression", recording.channels.front().name),
+                 "the trace of an engine that is cranked evenly",
+                 "are two channels swapped? --column names another one"};
+}
+
 Problem no_teeth(const traces::Recording& recording, const traces::ToothSpeed& found, const traces::ToothedWheel& wheel) {
   const Place place{recording.source, 0, 0, "--teeth"};
   const double rate = recording.channels.front().signal.rate_Hz;
@@ -68,6 +81,8 @@ std::string sentence_of(const RelativeCompression& compared, const TraceReply& r
   std::vector<std::string> weak;
   for (const RelativeValue& value : compared.values)
     if (value.is_weak) weak.push_back(fmt::format("{} ({:.0f} %)", place_text(value), 100 * value.value));
+  if (compared.found.status == Status::kClipped && weak.empty())
+    return "The instrument cut the humps off flat: whether a cylinder is weak cannot be told. Record again with a wider range.";
   if (weak.empty())
     return fmt::format("No cylinder stands out: all within {:.0f} % of the stronger half.", 100 * (1 - compared.weak_below));
   std::string text = fmt::format("Weak against the others: {}.", listed(weak, "and"));
@@ -150,7 +165,8 @@ void add_notes(const RelativeCompression& compared, const TraceQuestion& questio
   if (compared.found.spikes > 0) reply.notes.push_back(fmt::format("{} spikes were taken out.", compared.found.spikes));
   if (compared.found.status == Status::kClipped)
     reply.notes.emplace_back(
-        "The instrument cut the humps off flat: a weak cylinder may look stronger than it is. Record again with a wider range.");
+        "The instrument cut the humps off flat: a weak cylinder looks stronger than it is, so nothing is proposed. Record again with a wider "
+        "range.");
   reply.notes.insert(reply.notes.end(), compared.notes.begin(), compared.notes.end());
   if (!question.has_shape)
     reply.notes.emplace_back(
@@ -180,6 +196,7 @@ Result<TraceReply> compare_by_starter(const traces::Recording& recording, const 
   asked.sync_deg = question.sync_deg;
   const RelativeCompression compared = traces::compare_cylinders(signal, asked);
   if (compared.values.empty()) return refused(recording, compared);
+  if (const auto problem = empty_places(recording, compared)) return *problem;
   traces::CrankedEngine engine = question.engine;
   engine.firing_order.resize(static_cast<std::size_t>(question.cylinders));
   const traces::StarterFit fit = traces::fit_leaks(compared, engine, asked.kind);
@@ -200,7 +217,7 @@ Result<TraceReply> compare_by_starter(const traces::Recording& recording, const 
   take_values(compared, fit, reply);
   reply.average = {compared.average.mean, compared.average.low, compared.average.high};
   reply.sentence = sentence_of(compared, reply);
-  propose(reply);
+  if (compared.found.status != Status::kClipped) propose(reply);
   reply.notes = reading_notes(recording);
   add_notes(compared, question, reply.file.unit, reply);
   reply.cautions = cautions_of({"cranking", "moving_parts", "fuel", "high_tension"});

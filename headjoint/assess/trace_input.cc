@@ -41,6 +41,15 @@ std::optional<int> whole_option(const Request& request, OptionReader& options, c
   return std::nullopt;
 }
 
+std::optional<Problem> lacks_numbers(const traces::Recording& recording) {
+  const traces::Channel& channel = recording.channels.front();
+  if (channel.missing * 2 < recording.samples) return std::nullopt;
+  return Problem{{recording.source, 0, 0, {}},
+                 fmt::format("\"{}\" holds no number in {} of {} samples", channel.name, channel.missing, recording.samples),
+                 "numbers in half of them at least",
+                 "--column names another one"};
+}
+
 TraceFile file_facts(const traces::Recording& recording) {
   TraceFile file;
   file.name = recording.source;

@@ -16,6 +16,9 @@ namespace headjoint::assess {
 /// A whole number between two limits, or empty.
 [[nodiscard]] std::optional<int> whole_option(const Request& request, OptionReader& options, const std::string& name, int low, int high);
 
+/// What to say when the first channel holds hardly any numbers; empty when it does.
+[[nodiscard]] std::optional<Problem> lacks_numbers(const traces::Recording& recording);
+
 /// The facts of the file to be shown, of its first channel.
 [[nodiscard]] TraceFile file_facts(const traces::Recording& recording);
 

@@ -166,39 +166,76 @@ Picture cycle_picture(const assess::TraceReply& reply) {
       table.html()};
 }
 
-/// Pulses round the crank: 720 degrees are one turn of the drawing, outwards is pressure.
-Picture polar_picture(const assess::TraceReply& reply) {
-  constexpr double kSize = 90, kMiddle = kSize / 2, kInner = 14, kOuter = 36;
-  Svg svg(0.4);
-  const auto spot = [&](double degrees, double radius) {
-    const double angle = degrees / 720 * 2 * std::numbers::pi;
-    return Spot{kMiddle + radius * std::sin(angle), kMiddle - radius * std::cos(angle)};
-  };
-  svg.circle({kMiddle, kMiddle}, (kInner + kOuter) / 2, paint::kCross);
-  for (std::size_t i = 0; i < reply.order.size(); ++i) {
-    const double fires = 720.0 * static_cast<double>(i) / static_cast<double>(reply.order.size());
-    svg.polyline({spot(fires, kInner - 4), spot(fires, kOuter)}, paint::kCross);
-    const Spot at = spot(fires, kOuter + 4);
-    svg.text({at.x, at.y + 1}, std::to_string(reply.order[i]), 3.2, Svg::Anchor::kMiddle, "jp-dimtext");
+/// Pulses round the crank: 720 degrees are one turn of the drawing, outwards is pressure; every speed has a dash of its own.
+class PulseRose {
+ public:
+  explicit PulseRose(const assess::TraceReply& reply) : reply_(reply) {
+    for (const assess::TracePulseBand& band : reply.bands) strongest_ = std::max(strongest_, band.strength);
   }
-  HtmlTable table("Pulses once a cycle", {{"speed, rpm", true}, {"cycles", true}, {"peak, deg", true}, {"height", true}});
-  double strongest = 0;
-  for (const assess::TracePulseBand& band : reply.bands) strongest = std::max(strongest, band.strength);
-  for (const assess::TracePulseBand& band : reply.bands) {
-    std::vector<Spot> ring;
-    for (std::size_t i = 0; i <= band.single.size() && strongest > 0; ++i) {
-      const double value = band.single[i % band.single.size()];
-      ring.push_back(spot(720.0 * static_cast<double>(i) / static_cast<double>(band.single.size()),
-                          (kInner + kOuter) / 2 + (kOuter - kInner) / 2 * value / strongest));
+
+  std::string draw(const std::string& title) {
+    svg_.circle({kMiddle, kMiddle}, kZero, paint::kCross);
+    spokes();
+    double below = kSize + 2;
+    for (std::size_t i = 0; i < reply_.bands.size(); ++i) {
+      ring(reply_.bands[i], i);
+      svg_.polyline({{8, below}, {20, below}}, line(i));
+      svg_.text({22, below + 1.1}, fmt::format("{:.0f} rpm, top at {:.0f} deg", reply_.bands[i].rpm, reply_.bands[i].peak_deg), kLetter,
+                Svg::Anchor::kStart, "jp-dimtext");
+      below += 5.5;
     }
-    svg.polyline(ring, paint::kCoolant);
-    table.row({fixed(band.rpm, 0), std::to_string(band.cycles), fixed(band.peak_deg, 0), fmt::format("{:.3g}", band.strength)});
+    return svg_.drawing({0, 0}, kSize, below + 2, "pulses", title,
+                        "One turn of the drawing is one cycle of 720 degrees, clockwise from the top; numbers stand where each cylinder fires, "
+                        "outwards is more pressure, the dot marks each speed's top. The faster the engine turns, the further behind its "
+                        "cylinder a pulse arrives.");
   }
+
+ private:
+  static constexpr double kSize = 90, kMiddle = kSize / 2, kInner = 14, kOuter = 36, kZero = (kInner + kOuter) / 2, kLetter = 3.2;
+
+  static Spot spot(double degrees, double radius) {
+    const double angle = degrees / 720 * 2 * std::numbers::pi;
+    return {kMiddle + radius * std::sin(angle), kMiddle - radius * std::cos(angle)};
+  }
+  static Paint line(std::size_t band) {
+    constexpr double kDashes[] = {0, 4, 1.2, 8};
+    return {"jp-coolant", "none", paint::kBlue, 1.0, kDashes[band % 4]};
+  }
+
+  void spokes() {
+    for (std::size_t i = 0; i < reply_.order.size(); ++i) {
+      const double fires = 720.0 * static_cast<double>(i) / static_cast<double>(reply_.order.size());
+      svg_.polyline({spot(fires, kInner - 4), spot(fires, kOuter)}, paint::kCross);
+      const Spot at = spot(fires, kOuter + 4);
+      svg_.text({at.x, at.y + 1}, std::to_string(reply_.order[i]), kLetter, Svg::Anchor::kMiddle, "jp-number", true);
+    }
+    svg_.text({kMiddle, kMiddle + 1}, "fires", kLetter, Svg::Anchor::kMiddle, "jp-dimtext");
+  }
+
+  [[nodiscard]] double radius(double value) const { return kZero + (kOuter - kZero) * (strongest_ > 0 ? value / strongest_ : 0); }
+
+  void ring(const assess::TracePulseBand& band, std::size_t number) {
+    const std::size_t count = band.single.size();
+    if (count == 0) return;
+    std::vector<Spot> points;
+    for (std::size_t i = 0; i <= count; ++i)
+      points.push_back(spot(720.0 * static_cast<double>(i) / static_cast<double>(count), radius(band.single[i % count])));
+    svg_.polyline(points, line(number));
+    const double top = *std::max_element(band.single.begin(), band.single.end());
+    svg_.circle(spot(band.peak_deg, radius(top)), 1.1, {"jp-contact", paint::kPaper, paint::kInk, 0.8, 0});
+  }
+
+  const assess::TraceReply& reply_;
+  Svg svg_{0.4};
+  double strongest_ = 0;
+};
+
+Picture polar_picture(const assess::TraceReply& reply) {
+  HtmlTable table("Pulses once a cycle", {{"speed, rpm", true}, {"cycles", true}, {"top, deg", true}, {"height", true}});
+  for (const assess::TracePulseBand& band : reply.bands)
+    table.row({fixed(band.rpm, 0), std::to_string(band.cycles), fixed(band.peak_deg, 0), fmt::format("{:.3g}", band.strength)});
   const std::string title = "Pulses by crank angle";
-  return {"pulses", title,
-          svg.drawing({0, 0}, kSize, kSize, "pulses", title,
-                      "One turn of the drawing is one cycle of 720 degrees; numbers mark where each cylinder fires."),
-          table.html()};
+  return {"pulses", title, PulseRose(reply).draw(title), table.html()};
 }
 
 }  // namespace

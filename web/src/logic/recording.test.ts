@@ -50,11 +50,11 @@ describe('a recording', () => {
 
   it('says why it cannot be read, and keeps no answer of another question', async () => {
     const problems = [{ what: 'no even cranking is found in the trace' }];
-    const api = fakeApi();
-    const recording = with_(api);
+    const askAboutFile = vi.fn(async () => answer);
+    const recording = with_(fakeApi({ askAboutFile }));
     recording.take(file);
     await recording.ask(kind, {}, {});
-    api.askAboutFile.mockRejectedValueOnce(new ApiFailure('refused', 'no', problems));
+    askAboutFile.mockRejectedValueOnce(new ApiFailure('refused', 'no', problems));
     await recording.ask(kind, {}, {});
     expect(recording.current).toMatchObject({ state: 'refused', problems, message: '', answer: undefined });
   });
