@@ -35,7 +35,7 @@ Problem refused(const traces::Recording& recording, const RelativeCompression& c
               "two cycles at least, ten for a steady answer", "crank for five seconds with ignition and injection off"};
     default:
       return {place, "no even cranking is found in the trace", "five seconds of cranking with the engine not starting",
-              "is this the right column, and were ignition and injection off?"};
+              "is this the right column, or are two swapped? Were ignition and injection off?"};
   }
 }
 

@@ -138,6 +138,7 @@ Response Workbench::Routes::run_operation(const assess::Operation& operation, co
   const Uploads::Upload upload = takes_files ? upload_of(routed, body) : Uploads::Upload{};
   assess::Request request = internal::operation_request(operation, body, upload.file ? upload.file->open() : nullptr);
   if (!upload.name.empty()) request.source = upload.name;
+  if (upload.file) uploads_.keep_window({}, {});  // two drawings at a time would be one too many for a small machine
   if (const Document* name = body.find("run"); name != nullptr && name->is_text()) {
     request.progress = [run = runs_.start(name->text())](double share) {
       run->share = share;
