@@ -144,6 +144,8 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   http.port = static_cast<std::uint16_t>(options.port);
   http.headers = server::security_headers();
   http.stops_on_signals = true;
+  http.file_folder = (folder / "uploads").string();
+  http.file_bytes = [&](const server::Request& head) { return workbench.file_bytes(head); };
   server::HttpServer listener(
       http, [&](server::Request request, server::Respond respond) { workbench.handle(std::move(request), std::move(respond)); });
   out << "http://127.0.0.1:" << listener.port() << "/" << std::endl;

@@ -1,10 +1,10 @@
 #include "headjoint/server/internal/shop_routes.h"
 
 #include <algorithm>
-#include <filesystem>
+#include <fstream>
+#include <vector>
 
 #include "headjoint/base/error.h"
-#include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
 #include "headjoint/server/internal/body.h"
 #include "headjoint/server/internal/kept_document.h"
@@ -38,6 +38,16 @@ void check(const ShopDocument& document, const std::string& text) {
   if (has_errors(problems)) throw Refusal(422, "this text cannot be kept as it is", std::move(problems));
 }
 
+/// A file that came in, under a name of its own.
+void write_down(const SpooledFile& file, const std::string& path) {
+  std::ofstream out(path, std::ios::binary);
+  std::vector<char> piece(1U << 16U);
+  const std::unique_ptr<ByteSource> bytes = file.open();
+  for (std::size_t count = bytes->read(piece); count > 0; count = bytes->read(piece)) out.write(piece.data(), static_cast<std::streamsize>(count));
+  out.close();
+  if (!out) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, "the copy cannot be written down: is the disk full?");
+}
+
 Document row(const ShopDocument& document, const std::optional<DocumentStore::Stored>& stored) {
   return Table{{"name", document.name},
                {"title", document.title},
@@ -63,7 +73,12 @@ void ShopRoutes::add_to(Router& router) const {
   add("GET", "/shop/{id}/history", &ShopRoutes::history, WorkedBy::kReader);
   add("GET", "/health", &ShopRoutes::health, WorkedBy::kReader);
   add("GET", "/backup", &ShopRoutes::backup, WorkedBy::kLongSolver);
-  add("POST", "/restore", &ShopRoutes::restore, WorkedBy::kLongSolver, "application/octet-stream");
+  router.add({.method = "POST",
+              .pattern = "/api/v1/restore",
+              .answer = [this](const RoutedRequest& routed) { return restore(routed); },
+              .worked_by = WorkedBy::kLongSolver,
+              .takes = {},
+              .takes_files = true});
 }
 
 bool ShopRoutes::is_kept(const assess::OptionSpec& option) const {
@@ -172,9 +187,9 @@ Response ShopRoutes::backup(const RoutedRequest&) const {
 
 Response ShopRoutes::restore(const RoutedRequest& routed) const {
   if (!parts_.restore_store) throw Refusal(501, "this workbench restores nothing");
-  if (routed.request.body.empty()) throw Refusal(422, "the copy is empty");
+  if (!routed.request.file) throw Refusal(415, "send the copy itself, as Content-Type: application/octet-stream");
   const auto file = PassingFile::named(parts_.work_folder, "incoming");
-  write_file(file->path(), routed.request.body);
+  write_down(*routed.request.file, file->path());
   try {
     return json_reply(parts_.restore_store(file->path()));
   } catch (const EnvironmentError& error) {

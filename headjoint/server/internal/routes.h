@@ -11,6 +11,7 @@
 #include "headjoint/server/page_files.h"
 #include "headjoint/server/router.h"
 #include "headjoint/server/runs.h"
+#include "headjoint/server/uploads.h"
 #include "headjoint/server/work_queue.h"
 #include "headjoint/server/workbench.h"
 
@@ -23,6 +24,7 @@ class Workbench::Routes {
 
   void handle(Request request, const Respond& respond);
   [[nodiscard]] Response answer(const Request& request);
+  [[nodiscard]] std::uint64_t file_bytes(const Request& head) const;
 
  private:
   /// A request on its way: refused already, or with its route.
@@ -43,10 +45,14 @@ class Workbench::Routes {
   void add_page_routes();
   void add_operation_routes();
   void add_run_routes();
+  void add_upload_routes();
   void add_finding_routes();
 
   [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
   [[nodiscard]] Response run_operation(const assess::Operation& operation, const RoutedRequest& routed);
+  /// The file that a question is about: sent with it, or sent before and named. Empty when the question carries its input.
+  [[nodiscard]] Uploads::Upload upload_of(const RoutedRequest& routed, const Document& body);
+  [[nodiscard]] Response window_of(const RoutedRequest& routed);
 
   void bring_photos(const Document& body, assess::Request& request) const;
 
@@ -84,6 +90,7 @@ class Workbench::Routes {
   WorkQueue read_work_;
   WorkQueue store_work_;
   WorkQueue solver_work_;
+  Uploads uploads_;
   WorkQueue long_work_;
 };
 
