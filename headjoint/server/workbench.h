@@ -96,7 +96,7 @@ class Workbench {
   /// For HttpServer: answers at once or later, never throws.
   void handle(Request request, Respond respond);
 
-  /// For HttpOptions: whether the body of such a request is a file. A stranger's never is.
+  /// For HttpOptions: how large a file the body of such a request may be; 0 when it is none. A stranger's never is.
   [[nodiscard]] std::uint64_t file_bytes(const Request& head) const;
 
   /// The same as handle, in the calling thread and at once.
