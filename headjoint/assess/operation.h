@@ -89,6 +89,9 @@ struct Reply {
   Content content;
   bool answer_is_no = false;  ///< out of limit, does not seal, fault remains: exit code 1
   Problems warnings;
+  /// Least and greatest of any part of a recording, without reading it again: a table of from_s, to_s, least[], most[]. Empty where
+  /// nothing was recorded. Holds the recording's drawing while it lives; safe from any thread.
+  std::function<Document(double from_s, double to_s, int columns)> window = {};
 };
 
 /// The content as a T, or null pointer when it is something else.

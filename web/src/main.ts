@@ -9,6 +9,7 @@ import './style/finding.css';
 import './style/plan.css';
 import './style/work.css';
 import './style/lattice.css';
+import './style/recording.css';
 import './style/shop.css';
 import './style/over.css';
 import './style/windows.css';
