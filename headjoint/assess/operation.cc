@@ -38,7 +38,11 @@ const std::vector<Operation>& table() {
       wrench_log_operation(),
       completeness_operation(),
       gasket_photo_operation(),
+      plan_operation(),
+      proof_operation(),
       network_operation(),
+      shop_record_operation(),
+      practice_operation(),
       check_operation(),
       new_operation(),
       // clang-format on

@@ -70,7 +70,7 @@ export interface ShopSummary {
 export interface EngineSummary {
   id: string;
   name: string;
-  cylinders: number;
+  cylinders: number | string;
   layout: string;
   fuel: string;
 }

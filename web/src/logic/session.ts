@@ -147,7 +147,7 @@ export class JobSession {
   /** What was changed before this page was opened is taken back by the server, as a revision of its own. */
   private async turnOnServer(which: 'undo' | 'redo', said: string): Promise<void> {
     const note = this.onServer[which]?.note;
-    if (note === undefined || this.hasUnsaved || this.isBusy) return;
+    if (note === undefined || this.steps.isUsed || this.hasUnsaved || this.isBusy) return;
     try {
       this.takeTurned(await this.api.turnBack(this.id, this.view.revision, which), `${said}: ${note}`);
     } catch (failure) {
@@ -354,8 +354,9 @@ export class JobSession {
 
   private show(change: Partial<SessionView>): void {
     const next = { ...this.view, ...change };
-    const undoLabel = this.steps.undoLabel || (this.onServer.undo?.note ?? '');
-    const redoLabel = this.steps.redoLabel || (this.onServer.redo?.note ?? '');
+    const { undo, redo }: Pick<Saved, 'undo' | 'redo'> = this.steps.isUsed ? {} : this.onServer;
+    const undoLabel = this.steps.undoLabel || (undo?.note ?? '');
+    const redoLabel = this.steps.redoLabel || (redo?.note ?? '');
     this.view = { ...next, undoLabel, redoLabel, savedWords: savedWords(next) };
     for (const listener of this.listeners) listener(this.view);
   }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { isOverdue, tomlFields, withField } from './toml_fields';
+import { exampleInForce, isOverdue, repeatedSections, tomlFields, withAnother, withField } from './toml_fields';
 
 const TEXT = `# Prices of the shop
 format = 1
@@ -41,5 +41,16 @@ describe('a settings document as fields', () => {
     expect(isOverdue(field('due', 'tool 1'), '2026-11-25')).toBe(true);
     expect(isOverdue(field('due', 'tool 1'), '2026-01-31')).toBe(false);
     expect(isOverdue(field('name', 'tool 1'), '2026-11-25')).toBe(false);
+  });
+
+  it('puts a commented example in force, its sentences left as comments', () => {
+    expect(exampleInForce('# A reading names its tool; so.\n# [[tool]]\n# name = "dial"\n')).toBe('# A reading names its tool; so.\n[[tool]]\nname = "dial"\n');
+  });
+
+  it('adds one more of a list, blank', () => {
+    expect(repeatedSections(TEXT)).toEqual(['tool']);
+    const more = withAnother(TEXT, 'tool');
+    expect(more.startsWith(TEXT.trimEnd())).toBe(true);
+    expect(tomlFields(more).filter((one) => one.section === 'tool 3').map((one) => [one.key, one.text])).toEqual([['name', ''], ['fitted', 'true']]);
   });
 });

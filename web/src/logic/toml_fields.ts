@@ -85,3 +85,26 @@ export function withField(text: string, field: TomlField, typed: string): string
 export function isOverdue(field: TomlField, today: string): boolean {
   return /due|until|next|expire/.test(field.key) && /^\d{4}-\d{2}-\d{2}$/.test(field.text) && field.text < today;
 }
+
+/** An example whose lines are commented out, with its figures put in force: they are there to be overwritten. */
+export function exampleInForce(example: string): string {
+  return example.replace(/^#\s*(\[\[?[\w. -]+\]\]?\s*|[\w-]+\s*=\s*\S.*)$/gm, '$1');
+}
+
+/** The lists of tables, such as [[tool]], that the text has. */
+export function repeatedSections(text: string): string[] {
+  return [...new Set([...text.matchAll(/^\s*\[\[\s*([^\]]+?)\s*\]\]/gm)].map((found) => found[1] ?? ''))];
+}
+
+/** One more of a list of tables, with the keys of the last one and nothing in its texts. */
+export function withAnother(text: string, section: string): string {
+  const lines = text.replace(/\n+$/, '').split('\n');
+  const isHead = (line: string): boolean => SECTION.exec(line)?.[1] === '[[' && SECTION.exec(line)?.[2] === section;
+  const start = lines.map(isHead).lastIndexOf(true);
+  if (start < 0) return text;
+  const length = lines.slice(start + 1).findIndex((line) => SECTION.test(line));
+  const end = length < 0 ? lines.length : start + 1 + length;
+  const block = lines.slice(start, end).filter((line) => isHead(line) || KEY_LINE.test(line));
+  const blank = block.map((line) => line.replace(/=\s*("(?:[^"\\]|\\.)*"|'[^']*')/, '= ""'));
+  return [...lines.slice(0, end), '', ...blank, ...lines.slice(end)].join('\n') + '\n';
+}

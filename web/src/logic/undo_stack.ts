@@ -9,6 +9,8 @@ export class UndoStack {
   private back: LabelledEdits[] = [];
   private forth: LabelledEdits[] = [];
   private lastAt = 0;
+  /** Something was changed on this page: from then on its own steps are gone back, not the server's. */
+  isUsed = false;
 
   get undoLabel(): string {
     return this.back[this.back.length - 1]?.label ?? '';
@@ -25,10 +27,12 @@ export class UndoStack {
   load(undo: LabelledEdits[] | undefined, redo: LabelledEdits[] | undefined): void {
     this.back = undo ?? [];
     this.forth = redo ?? [];
+    this.isUsed ||= this.back.length > 0;
   }
 
   /** Remembers a change by its inverses. Changes of the same label in quick succession are taken back together. */
   remember(label: string, inverses: Edit[]): void {
+    this.isUsed = true;
     const now = Date.now();
     const last = this.back[this.back.length - 1];
     if (last?.label === label && now - this.lastAt < SAME_CHANGE_MS) last.edits = [...inverses, ...last.edits];
