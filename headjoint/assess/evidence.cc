@@ -59,7 +59,8 @@ class Gathering {
     }
     const auto state = std::find(finding.states.begin(), finding.states.end(), sign.state);
     if (state == finding.states.end() && !sign.is_void()) {
-      return refuse(sign, fmt::format("\"{}\" cannot be \"{}\"", sign.name, sign.state), word_list(finding.states) + ", void", {});
+      return refuse(sign, fmt::format("\"{}\" cannot be \"{}\"", sign.name, sign.state), word_list(finding.states) + ", void",
+                    "leave out what was not looked for");
     }
     observe_sign(sign, finding, static_cast<std::size_t>(state - finding.states.begin()));
   }
