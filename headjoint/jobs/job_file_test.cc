@@ -18,6 +18,7 @@ const std::string kSource = HEADJOINT_SOURCE_DIR;
 const std::vector<std::string> kShipped = {"/data/examples/0117-two-cylinders.toml",
                                            "/data/examples/0118-coolant-pushed-out.toml",
                                            "/data/examples/0119-cream-under-the-cap.toml",
+                                           "/data/examples/0120-proof-after-a-repair.toml",
                                            "/tests/stories/f031.toml",
                                            "/tests/stories/r49.toml",
                                            "/tests/stories/r90.toml"};
