@@ -1,8 +1,11 @@
 #include "headjoint/assess/after_skim.h"
+#include "headjoint/assess/closing.h"
 #include "headjoint/assess/engine_layout.h"
 #include "headjoint/assess/evidence.h"
 #include "headjoint/assess/finding.h"
+#include "headjoint/assess/learnt_option.h"
 #include "headjoint/assess/operation_table.h"
+#include "headjoint/assess/repair_reply.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/jobs/job_file.h"
 
@@ -11,8 +14,13 @@ namespace {
 
 Result<Assessment> assessment_of(const Request& request) {
   const auto job = jobs::read_job(request.input, request.read_beside);
-  if (!job) return job.problems();
-  return assess(*job, job.problems());
+  const auto learnt = learnt_of(request);
+  if (!job || !learnt) {
+    Problems problems = job.problems();
+    problems.insert(problems.end(), learnt.problems().begin(), learnt.problems().end());
+    return problems;
+  }
+  return assess(*job, job.problems(), *learnt ? &**learnt : nullptr);
 }
 
 template <class Content>
@@ -27,14 +35,19 @@ Reply reply_with(Document document, Assessment assessment, Content content) {
 
 }  // namespace
 
-Result<Assessment> assess(const jobs::Job& job, Problems warnings) {
-  const diagnosis::InstanceNetwork network = network_of(job.engine, job.history);
+Result<Assessment> assess(const jobs::Job& job, Problems warnings, const diagnosis::Learnt* learnt) {
+  const diagnosis::InstanceNetwork network = network_of(job.engine, job.history, learnt);
   auto gathered = gather_evidence(job, network);
-  if (!gathered) return gathered.problems();
+  Problems unknown = closure_problems(job, network);
+  if (!gathered || has_errors(unknown)) {
+    unknown.insert(unknown.begin(), gathered.problems().begin(), gathered.problems().end());
+    return unknown;
+  }
   Evidence evidence = std::move(gathered).value();
   Assessment assessment;
   assessment.job = job;
   assessment.version = program_version();
+  if (learnt != nullptr) assessment.learnt = learnt_words(*learnt);
   assessment.finding = finding_of(network, evidence.observations, std::move(evidence.not_counted));
   if (assessment.finding.status == "done") {
     NextSteps steps = next_steps(network, evidence.observations, job.head_off);
@@ -58,24 +71,32 @@ Result<Assessment> assess(const jobs::Job& job, Problems warnings) {
 
 namespace {
 
-void add_line(Assessment& assessment) {
-  const diagnosis::InstanceNetwork network = network_of(assessment.job.engine, assessment.job.history);
+void add_line(Assessment& assessment, const Request& request) {
+  const auto learnt = learnt_of(request);
+  const bool has_own = learnt && *learnt;
+  const diagnosis::InstanceNetwork network = network_of(assessment.job.engine, assessment.job.history, has_own ? &**learnt : nullptr);
   if (const auto evidence = gather_evidence(assessment.job, network))
     assessment.finding.line = verdict_line(network, evidence->observations);
 }
 
 Result<Reply> run_assess(const Request& request) {
-  const auto assessment = assessment_of(request);
+  auto assessment = assessment_of(request);
   if (!assessment) return assessment.problems();
-  return reply_with(to_document(*assessment), *assessment, *assessment);
+  assessment = with_repair(std::move(assessment).value());
+  if (!assessment) return assessment.problems();
+  Document document = to_document(*assessment);
+  if (!assessment->learnt.empty()) document.set("learnt", assessment->learnt);
+  return reply_with(std::move(document), *assessment, *assessment);
 }
 
 Result<Reply> run_finding(const Request& request) {
   auto read = assessment_of(request);
   if (!read) return read.problems();
   Assessment assessment = std::move(read).value();
-  add_line(assessment);
-  return reply_with(to_document(assessment.finding), assessment, FindingReply{assessment});
+  add_line(assessment, request);
+  Document document = to_document(assessment.finding);
+  if (!assessment.learnt.empty()) document.set("learnt", assessment.learnt);
+  return reply_with(std::move(document), assessment, FindingReply{assessment});
 }
 
 Result<Reply> run_next_check(const Request& request) {
@@ -84,6 +105,7 @@ Result<Reply> run_next_check(const Request& request) {
   Document document;
   document.set("next_checks", list_document(assessment->next_checks)).set("packs", list_document(assessment->packs));
   document.set("stop", assessment->stop).set("basis", kBasis);
+  if (!assessment->learnt.empty()) document.set("learnt", assessment->learnt);
   return reply_with(std::move(document), *assessment, NextCheckReply{*assessment});
 }
 
@@ -95,6 +117,7 @@ Operation assess_operation() {
       .summary = "everything a job's data allow: finding, next checks, readings, faces",
       .argument = "JOB",
       .input = InputKind::kDocument,
+      .options = {learnt_option_spec()},
       .keys = "finding, next_checks[], options[], leak_down, compression, faces[], papers[]",
       .run = run_assess,
   };
@@ -106,6 +129,7 @@ Operation finding_operation() {
       .summary = "which seal has probably failed, where and how sure, beside every rival cause",
       .argument = "JOB",
       .input = InputKind::kDocument,
+      .options = {learnt_option_spec()},
       .keys =
           "log_evidence, joint_failed, paths[]{path, where, probability}, causes[], rivals[]{cause, probability}, for_and_against[]{sign, "
           "weight}, conflicts[], explanation[], flips[], line[]{entry, joint_failed}",
@@ -119,6 +143,7 @@ Operation next_check_operation() {
       .summary = "what to check next, ranked by what it is expected to save",
       .argument = "JOB",
       .input = InputKind::kDocument,
+      .options = {learnt_option_spec()},
       .keys = "next_checks[]{check, where, net_value, cost, minutes, why, outcomes[], cautions[]}, packs[], stop",
       .run = run_next_check,
   };

@@ -15,8 +15,10 @@
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
+#include "headjoint/cli/job_list.h"
 #include "headjoint/cli/long_run.h"
 #include "headjoint/cli/paper_files.h"
+#include "headjoint/cli/practice_loop.h"
 #include "headjoint/cli/serve.h"
 #include "headjoint/cli/wall_clock.h"
 #include "headjoint/report/terminal_text.h"
@@ -123,6 +125,12 @@ Result<assess::Request> make_request(const Command& command) {
       break;
     case InputKind::kNone:
       break;
+    case InputKind::kDocuments: {
+      auto list = read_job_list(command.arguments);
+      if (!list) return list.problems();
+      request.input = *list;
+      return Result<assess::Request>(std::move(request), list.problems());
+    }
     case InputKind::kDocument:
     case InputKind::kDocumentOrOptions: {
       auto document = read_document(path);
@@ -136,7 +144,10 @@ Result<assess::Request> make_request(const Command& command) {
 int run_operation(const Command& command, std::ostream& out, std::ostream& err) {
   auto read = make_request(command);
   if (!read) return refuse(read.problems(), command.json, err);
+  if (!command.json) err << to_string(read.problems());
   assess::Request request = std::move(read).value();
+  if (command.operation->name == "practice" && !command.json && !request.options.contains("moves") && command.pictures.empty())
+    return play_practice(*command.operation, std::move(request), std::cin, out, err);
   std::optional<LongRun> watched;
   if (command.operation->takes_long) {
     watched.emplace(err);
@@ -248,6 +259,8 @@ class Parser {
       const bool optional = operation.input == InputKind::kDocumentOrOptions;
       if (operation.input == InputKind::kWord)
         argument->description("one or more words")->expected(1, 2);
+      else if (operation.input == InputKind::kDocuments)
+        argument->description("job files, or a folder of them")->expected(1, -1);
       else
         argument->expected(optional ? 0 : 1, operation.second_argument.empty() ? 1 : 2);
       if (!optional) argument->required();

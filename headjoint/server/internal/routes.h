@@ -3,6 +3,8 @@
 #include <atomic>
 #include <cstdint>
 
+#include "headjoint/server/internal/document_routes.h"
+#include "headjoint/server/internal/shop_routes.h"
 #include "headjoint/server/page_files.h"
 #include "headjoint/server/router.h"
 #include "headjoint/server/runs.h"
@@ -29,6 +31,8 @@ class Workbench::Routes {
     RoutedRequest routed;
   };
   [[nodiscard]] Dispatched dispatch(Request request) const;
+  /// A calculation is known by the name its page gave it from here on, while it waits too.
+  void name_run(Dispatched& dispatched);
   [[nodiscard]] Response run(const Route& route, const RoutedRequest& routed);
   [[nodiscard]] Response incident(std::string_view what);
 
@@ -36,7 +40,6 @@ class Workbench::Routes {
   void add_operation_routes();
   void add_run_routes();
   void add_upload_routes();
-  void add_job_routes();
   void add_finding_routes();
 
   [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
@@ -45,13 +48,10 @@ class Workbench::Routes {
   [[nodiscard]] Uploads::Upload upload_of(const RoutedRequest& routed, const Document& body);
   [[nodiscard]] Response window_of(const RoutedRequest& routed);
 
+  void bring_photos(const Document& body, assess::Request& request) const;
+
   [[nodiscard]] Response new_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response list_jobs() const;
-  [[nodiscard]] Response create_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response get_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response put_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response job_history(const RoutedRequest& routed) const;
-  [[nodiscard]] Response revert_job(const RoutedRequest& routed) const;
+  [[nodiscard]] Response new_engine(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_assessment(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
@@ -61,12 +61,16 @@ class Workbench::Routes {
 
   WorkbenchParts parts_;
   PageFiles page_files_;
+  internal::DocumentRoutes job_routes_;
+  internal::DocumentRoutes engine_routes_;
+  internal::ShopRoutes shop_routes_;
   Router router_;
   std::atomic<std::uint32_t> incidents_ = 0;
-  WorkQueue store_work_;
-  WorkQueue solver_work_;
   Runs runs_;
   Uploads uploads_;
+  WorkQueue read_work_;
+  WorkQueue store_work_;
+  WorkQueue solver_work_;
   WorkQueue long_work_;
 };
 
