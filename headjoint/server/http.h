@@ -80,9 +80,9 @@ struct HttpOptions {
   std::vector<std::pair<std::string, std::string>> headers;  ///< sent with every answer that does not set them itself
   /// Whether the body of such a request, read as far as its head, is a file: then it goes to disk. On the server's thread, must not throw.
   std::function<bool(const Request& head)> takes_file = [](const Request&) { return false; };
-  std::string file_folder;        ///< for such files, which have no name in it; "" takes the system's folder for temporary files
-  bool stops_on_signals = false;                             ///< SIGINT and SIGTERM call stop()
-  std::chrono::milliseconds grace{5'000};                    ///< after stop(): how long answers under way may take
+  std::string file_folder;                 ///< for such files, which have no name in it; "" takes the system's folder for temporary files
+  bool stops_on_signals = false;           ///< SIGINT and SIGTERM call stop()
+  std::chrono::milliseconds grace{5'000};  ///< after stop(): how long answers under way may take
 };
 
 /// HTTP/1.1 on one thread. Prints nothing.
