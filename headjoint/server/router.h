@@ -49,7 +49,7 @@ class Router {
   struct Match {
     const Route* route = nullptr;
     std::map<std::string, std::string> parts;
-    int status = 404;     ///< 200, 404, 405 or 415
+    int status = 404;      ///< 200, 404, 405 or 415
     std::string allowed;   ///< methods for 405: "GET, HEAD, PUT"
     bool is_file = false;  ///< the body is taken as a file
   };

@@ -144,7 +144,8 @@ class RunningWorkbench {
   explicit RunningWorkbench(const Limits& limits = {})
       : store_((folder_.path() / "jobs.db").string()),
         workbench_(parts()),
-        server_(options(limits, workbench_, folder_.path() / "uploads"), [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
+        server_(options(limits, workbench_, folder_.path() / "uploads"),
+                [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
         thread_([this] { server_.run(); }) {}
   ~RunningWorkbench() {
     server_.stop();
