@@ -36,7 +36,7 @@ struct Request {
   std::multimap<std::string, std::string> options;  ///< long names without dashes
   std::map<std::string, OptionFile> files;          ///< options of kind kFile, by the same names
   joint::ReadBeside read_beside = joint::nothing_beside();
-  std::shared_ptr<ByteSource> stream;               ///< for operations of kind kStream, instead of `input`; read once
+  std::shared_ptr<ByteSource> stream;  ///< for operations of kind kStream, instead of `input`; read once
   /// Told the share done (0 to 1) by operations that take long; answers false when they are to stop with what they have.
   std::function<bool(double share)> progress = [](double) { return true; };
 

@@ -8,6 +8,7 @@ import './style/finding.css';
 import './style/plan.css';
 import './style/work.css';
 import './style/lattice.css';
+import './style/shop.css';
 import './style/windows.css';
 
 const target = document.getElementById('page');

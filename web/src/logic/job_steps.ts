@@ -48,6 +48,7 @@ function machiningState(document: Table, assessment: Assessment | undefined, nee
 /** A decision that the page records in these words. */
 export const CLAMP_JUDGED = 'joint judged by its clamping';
 export const TIGHTENED = 'head tightened';
+export const PROVEN = 'repair proven';
 
 export function hasDecided(document: Table, what: string): boolean {
   const decisions = valueAt(document, ['decision']);
@@ -66,6 +67,7 @@ export function stepLines(document: Table, questions: readonly Question[], asses
     machining: machiningState(document, assessment, needed),
     clamp: hasDecided(document, CLAMP_JUDGED) ? 'done' : needed,
     tightening: hasDecided(document, TIGHTENED) ? 'done' : needed,
+    proof: hasDecided(document, PROVEN) ? 'done' : needed,
     papers: '',
   };
   return STEPS.filter((step) => isOffered(step, operations)).map((step) => ({ step, title: STEP_TITLES[step], state: states[step] }));
