@@ -32,64 +32,83 @@ Span flat(double cost) { return {cost, cost, cost}; }
 /// What an option does about the causes outside the joint.
 enum class Rivals { kCureAlways, kCureWithJoint, kLeave };
 
+/// What every option is reckoned from.
+struct Question {
+  const RepairCase& repair_case;
+  const ShopPrices& prices;
+  const Cured& cured;
+  Detail detail;
+};
+
 /// Gathers the cost of one option.
 class Reckoning {
  public:
-  Reckoning(Option option, const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured)
-      : case_(repair_case), prices_(prices), cured_(cured) {
+  Reckoning(Option option, const Question& question)
+      : case_(question.repair_case), prices_(question.prices), cured_(question.cured), is_whole_(question.detail == Detail::kAll) {
     result_.option = option;
   }
 
-  void work(std::string what, const Span& cost) {
+  void work(const char* what, const Span& cost) {
     certain_ += cost;
-    result_.items.push_back({std::move(what), cost.mean()});
+    item(what, cost.mean());
   }
 
   void rivals(Rivals how) {
     double cured_sum = 0;
     double left_sum = 0;
+    double brought_right = 0;
     for (std::size_t i = 0; i < case_.rivals.size(); ++i) {
       const Rival& rival = case_.rivals[i];
-      if (goes_with(rival)) continue;
-      if (is_cured(i, how)) {
+      if (goes_with(rival)) {
+        if (rival.is_background) brought_right += rival.left;
+      } else if (is_cured(i, how)) {
         cured_sum += rival.put_right;
-        result_.items.push_back({rival.text, rival.put_right});
-      } else {
+        item(rival.text, rival.put_right);
+      } else if (!rival.is_background) {
         // A cooling fault that is only driven on with is cured later; what it may do to the engine on the way is counted there.
         left_sum += how == Rivals::kLeave && rival.overheats ? rival.chance * rival.put_right : rival.left;
       }
     }
-    certain_ += flat(cured_sum + left_sum);
-    if (left_sum > 0) result_.items.push_back({"other causes left in", left_sum});
+    certain_ += flat(cured_sum + left_sum - brought_right);
+    if (left_sum > 0) item("other causes in question left in", left_sum);
+    if (brought_right > 0) item("wear and leaks that it brings right too", -brought_right);
   }
 
   /// The joint renewed: it may fail again.
   void renewed() {
     const Refailure again = refailure_after(result_.option, case_, prices_);
     const double engine = prices_.share(kAgainEngineLost);
+    const double found = result_.option == Option::kGasketAndHeadService ? 1 - prices_.share(kAgainAfterService) : 0.0;
     const Span job = come_back_job(case_, prices_);
     const Span lost = other_engine(prices_) + prices_.cost(kHoursComeBack);
-    const double found = result_.option == Option::kGasketAndHeadService ? 1 - prices_.share(kAgainAfterService) : 0.0;
-    double head_found = 0;
+    const Span head = other_head(case_, prices_);
+    double head_cost = 0;
+    double again_cost = 0;
     for (unsigned state = 0; state < kPartStates; ++state) {
       const double chance = case_.parts[state];
       if (chance == 0) continue;
-      const double scrapped = (state & kHeadCracked) ? found : 0.0;  // the machine shop finds the crack: another head is bought
+      const bool has_crack = (state & kHeadCracked) && again.left[2] > 0;
+      const double scrapped = has_crack ? found : 0.0;  // the machine shop finds the crack: another head is bought
       const double fails = failure_with(again, state);
-      for (const auto& [extra, share] : {std::pair{Span{}, 1 - scrapped}, std::pair{other_head(case_, prices_), scrapped}}) {
+      const bool ends_it = (state & kBlockCracked) && again.left[3] > 0;  // the second time the block is looked at
+      const double lost_share = ends_it ? 1.0 : engine;
+      head_cost += chance * scrapped * head.mean();
+      for (const bool is_scrapped : {false, true}) {
+        const double share = chance * (is_scrapped ? scrapped : 1 - scrapped);
         if (share == 0) continue;
-        outcomes_.push_back({certain_ + extra, chance * share * (1 - fails)});
-        outcomes_.push_back({certain_ + extra + job, chance * share * fails * (1 - engine)});
-        outcomes_.push_back({certain_ + extra + lost, chance * share * fails * engine});
+        const Span now = is_scrapped ? certain_ + head : certain_;
+        const Span later = has_crack && !is_scrapped ? job + head : job;
+        outcomes_.push_back({now, share * (1 - fails)});
+        outcomes_.push_back({now + later, share * fails * (1 - lost_share)});
+        outcomes_.push_back({now + lost, share * fails * lost_share});
+        again_cost += share * fails * ((1 - lost_share) * later.mean() + lost_share * lost.mean());
+        result_.engine_lost += share * fails * lost_share;
       }
-      head_found += chance * scrapped;
     }
     result_.second_failure = failure_over(again, case_.parts);
-    result_.engine_lost = result_.second_failure * engine;
-    result_.drivers = drivers_of(again, case_.parts);
-    if (head_found > 0)
-      result_.items.push_back({"another head, should the machine shop find a crack", head_found * other_head(case_, prices_).mean()});
-    result_.items.push_back({"second failure", result_.second_failure * ((1 - engine) * job.mean() + engine * lost.mean())});
+    if (is_whole_) result_.drivers = drivers_of(again, case_.parts);
+    if (head_cost > 0) item("another head, should the machine shop find a crack", head_cost);
+    item("second failure", again_cost);
   }
 
   /// The joint left as it is.
@@ -110,7 +129,7 @@ class Reckoning {
       if (state & kAnyLeak) result_.second_failure += chance * (1 - held);
       result_.engine_lost += chance * (1 - held) * engine_lost_in(state, run, prices_);
     }
-    result_.items.push_back({"the joint leaks: the job later, or the engine", risk});
+    item("the joint leaks: the job later, or the engine", risk);
   }
 
   void forbid(std::string why) { result_.forbidden = std::move(why); }
@@ -118,12 +137,17 @@ class Reckoning {
 
   OptionCost take() {
     result_.expected_cost = mean_of(outcomes_);
-    result_.low = quantile_of(outcomes_, kLowShare);
-    result_.high = quantile_of(outcomes_, kHighShare);
+    if (is_whole_) {
+      result_.low = quantile_of(outcomes_, kLowShare);
+      result_.high = quantile_of(outcomes_, kHighShare);
+    }
     return std::move(result_);
   }
 
  private:
+  void item(std::string_view what, double cost) {
+    if (is_whole_) result_.items.push_back({std::string(what), cost});
+  }
   [[nodiscard]] bool goes_with(const Rival& rival) const {
     return (result_.option == Option::kExchangeEngine && rival.goes_with_engine) ||
            (result_.option == Option::kExchangeHead && rival.goes_with_head);
@@ -138,6 +162,7 @@ class Reckoning {
   const RepairCase& case_;
   const ShopPrices& prices_;
   const Cured& cured_;
+  bool is_whole_;
   OptionCost result_;
   Span certain_;  ///< paid whatever comes
   Outcomes outcomes_;
@@ -148,8 +173,9 @@ constexpr const char* kHeadOffAndOn = "head off and on again";
 constexpr const char* kHeadOn = "head on again: taking it off is done";
 constexpr const char* kGasketAndFluids = "gasket set, bolts where due, coolant and oil";
 
-OptionCost renewing(Option option, const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured) {
-  Reckoning sum(option, repair_case, prices, cured);
+OptionCost renewing(Option option, const Question& question) {
+  const auto& [repair_case, prices, cured, detail] = question;
+  Reckoning sum(option, question);
   if (option == Option::kExchangeEngine) {
     sum.work("exchange engine with the work", other_engine(prices));
     sum.work("coolant and oil", prices.cost(kPriceFluids));
@@ -167,8 +193,9 @@ OptionCost renewing(Option option, const RepairCase& repair_case, const ShopPric
   return sum.take();
 }
 
-OptionCost retightening(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured) {
-  Reckoning sum(Option::kRetighten, repair_case, prices, cured);
+OptionCost retightening(const Question& question) {
+  const auto& [repair_case, prices, cured, detail] = question;
+  Reckoning sum(Option::kRetighten, question);
   sum.work("bolts re-tightened to the maker's sheet", prices.cost(kHoursRetighten));
   sum.rivals(Rivals::kCureAlways);
   sum.left({prices.share(kUnnoticed), false, false}, {}, [&](unsigned state) { return retightening_holds(state, prices); });
@@ -177,8 +204,9 @@ OptionCost retightening(const RepairCase& repair_case, const ShopPrices& prices,
 }
 
 /// Stop-leak must come out again before the joint is renewed, and it may block the radiator.
-OptionCost stop_leak(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured) {
-  Reckoning sum(Option::kStopLeak, repair_case, prices, cured);
+OptionCost stop_leak(const Question& question) {
+  const auto& [repair_case, prices, cured, detail] = question;
+  Reckoning sum(Option::kStopLeak, question);
   sum.work("stop-leak poured in and run round", prices.cost(kPriceStopLeak) + prices.cost(kHoursStopLeak));
   sum.work("radiator or heater blocked by it", prices.share(kStopLeakBlocks) * (2.0 * prices.cost(kHoursFlush)));
   sum.rivals(Rivals::kLeave);
@@ -189,16 +217,18 @@ OptionCost stop_leak(const RepairCase& repair_case, const ShopPrices& prices, co
   return sum.take();
 }
 
-OptionCost driving_on(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured) {
-  Reckoning sum(Option::kDriveOn, repair_case, prices, cured);
+OptionCost driving_on(const Question& question) {
+  const auto& [repair_case, prices, cured, detail] = question;
+  Reckoning sum(Option::kDriveOn, question);
   sum.rivals(Rivals::kLeave);
   sum.left({repair_case.distance_km, false, true}, {}, [](unsigned) { return 0.0; });
   if (repair_case.head_off) sum.forbid(kHeadIsOff);
   return sum.take();
 }
 
-OptionCost curing_the_rival(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured) {
-  Reckoning sum(Option::kCureRival, repair_case, prices, cured);
+OptionCost curing_the_rival(const Question& question) {
+  const auto& [repair_case, prices, cured, detail] = question;
+  Reckoning sum(Option::kCureRival, question);
   sum.rivals(Rivals::kCureAlways);
   sum.left({prices.share(kUnnoticed), false, false}, {}, [](unsigned) { return 0.0; });
   if (repair_case.head_off)
@@ -210,12 +240,17 @@ OptionCost curing_the_rival(const RepairCase& repair_case, const ShopPrices& pri
 
 }  // namespace
 
+bool renews_the_joint(Option option) {
+  return option == Option::kGasketOnly || option == Option::kGasketAndHeadService || option == Option::kExchangeHead ||
+         option == Option::kExchangeEngine;
+}
+
 std::string_view name_of(Option option) { return kNames[static_cast<std::size_t>(option)]; }
 std::string_view words_of(Option option) { return kWords[static_cast<std::size_t>(option)]; }
 
-Cured worth_curing(const std::vector<Rival>& rivals, const ShopPrices& prices, const Span& come_back_job) {
+Cured worth_curing(const std::vector<Rival>& rivals, const ShopPrices& prices, double coming_back) {
   Cured cured;
-  const double again = prices.share(kAgainCooling) * come_back_job.mean();
+  const double again = prices.share(kAgainCooling) * coming_back;
   double best = 0;
   for (std::size_t i = 0; i < rivals.size(); ++i) {
     const Rival& rival = rivals[i];
@@ -228,18 +263,23 @@ Cured worth_curing(const std::vector<Rival>& rivals, const ShopPrices& prices, c
   return cured;
 }
 
-std::vector<OptionCost> option_costs(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured) {
+std::vector<OptionCost> option_costs(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured, Detail detail) {
   require(repair_case.leaks.size() == kLeakStates && repair_case.parts.size() == kPartStates, "a chance for every state");
   require(cured.always.size() == repair_case.rivals.size() && cured.with_joint.size() == repair_case.rivals.size(),
           "a mark for each rival");
-  return {retightening(repair_case, prices, cured),
-          stop_leak(repair_case, prices, cured),
-          renewing(Option::kGasketOnly, repair_case, prices, cured),
-          renewing(Option::kGasketAndHeadService, repair_case, prices, cured),
-          renewing(Option::kExchangeHead, repair_case, prices, cured),
-          renewing(Option::kExchangeEngine, repair_case, prices, cured),
-          curing_the_rival(repair_case, prices, cured),
-          driving_on(repair_case, prices, cured)};
+  const Question question{repair_case, prices, cured, detail};
+  return {retightening(question),
+          stop_leak(question),
+          renewing(Option::kGasketOnly, question),
+          renewing(Option::kGasketAndHeadService, question),
+          renewing(Option::kExchangeHead, question),
+          renewing(Option::kExchangeEngine, question),
+          curing_the_rival(question),
+          driving_on(question)};
+}
+
+void leave_background_out(std::vector<Rival>& rivals, const Cured& cured) {
+  for (std::size_t i = 0; i < rivals.size(); ++i) rivals[i].is_background = !cured.always[i] && !cured.with_joint[i] && i != cured.leading;
 }
 
 std::size_t choice_of(const std::vector<OptionCost>& options) {
@@ -271,7 +311,14 @@ double cost_left_in(unsigned leaks, const RepairCase& repair_case, const ShopPri
 }
 
 double cost_of_renewing(const RepairCase& repair_case, const ShopPrices& prices) {
-  return (work_on_heads(repair_case, prices, repair_case.head_off) + joint_parts(repair_case, prices)).mean();
+  RepairCase joint_alone = repair_case;
+  joint_alone.rivals.clear();
+  std::vector<OptionCost> options = option_costs(joint_alone, prices, {});
+  for (OptionCost& option : options)
+    if (!renews_the_joint(option.option)) option.forbidden = "the joint stays";
+  return options[choice_of(options)].expected_cost;
 }
+
+double cost_of_coming_back(const RepairCase& repair_case, const ShopPrices& prices) { return come_back_job(repair_case, prices).mean(); }
 
 }  // namespace headjoint::repair

@@ -16,6 +16,7 @@ inline constexpr std::size_t kOptions = 8;
 /// "retighten", "gasket_only"; and in words.
 [[nodiscard]] std::string_view name_of(Option option);
 [[nodiscard]] std::string_view words_of(Option option);
+[[nodiscard]] bool renews_the_joint(Option option);
 
 /// One part of an expected cost.
 struct CostItem {
@@ -70,12 +71,17 @@ struct Options {
   std::vector<Weight> weights;      ///< heaviest first
 };
 
+/// How much of a cost is wanted.
+enum class Detail { kAll, kExpectedCost };
+
 /// Expected cost, spread and second failure of every option, by summing over every combination of states and outcomes.
 ///
 /// cost = work + rivals cured with it + rivals left in + second failure (the whole job again, or the engine) or, where the joint is left,
 /// the engine lost or the whole job later. The joint's second failure is a noisy-OR of what is there and not put right.
+/// @param detail  low, high, items and drivers are left empty for the expected cost alone
 /// @throws ContractError when chances do not have the length of their states
-[[nodiscard]] std::vector<OptionCost> option_costs(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured);
+[[nodiscard]] std::vector<OptionCost> option_costs(const RepairCase& repair_case, const ShopPrices& prices, const Cured& cured,
+                                                   Detail detail = Detail::kAll);
 
 /// The same with the choice, what turns it and which figure matters most.
 /// @param joint_low, joint_high  band of the chance that the joint has failed
@@ -85,9 +91,12 @@ struct Options {
 /// Index of the least expected cost among those that may be chosen; kOptions when there is none.
 [[nodiscard]] std::size_t choice_of(const std::vector<OptionCost>& options);
 
-/// Workshop cost that a leak of this kind left in is expected to come to, and of renewing the joint: what next checks are weighed with.
+/// What leaks of these kinds, left in, are expected to come to.
 [[nodiscard]] double cost_left_in(unsigned leaks, const RepairCase& repair_case, const ShopPrices& prices);
+/// Expected cost of the cheapest way to renew the joint, causes outside it left aside.
 [[nodiscard]] double cost_of_renewing(const RepairCase& repair_case, const ShopPrices& prices);
+/// The whole job later or again, with a head service and what a come-back costs beside.
+[[nodiscard]] double cost_of_coming_back(const RepairCase& repair_case, const ShopPrices& prices);
 
 /// Chance that the joint leaks at all.
 [[nodiscard]] double chance_of_leak(const std::vector<double>& leaks);

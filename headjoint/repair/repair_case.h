@@ -38,6 +38,7 @@ struct Rival {
   bool overheats = false;         ///< would cook a new gasket
   bool goes_with_head = false;    ///< an exchange head brings it right too
   bool goes_with_engine = false;  ///< an exchange engine does
+  bool is_background = false;     ///< cured with no option: its loss is the same in all and is not counted
 };
 
 struct RepairCase {
@@ -63,7 +64,10 @@ struct Cured {
 };
 
 /// By chance, cost and what leaving them costs; the leading one after the rule of Kadane and Simon among those worth curing.
-/// @param come_back_job  cost of the whole job again
-[[nodiscard]] Cured worth_curing(const std::vector<Rival>& rivals, const ShopPrices& prices, const Span& come_back_job);
+/// @param coming_back  what the whole job again is expected to cost
+[[nodiscard]] Cured worth_curing(const std::vector<Rival>& rivals, const ShopPrices& prices, double coming_back);
+
+/// Marks the rivals that no option cures: their loss is the same whatever is done.
+void leave_background_out(std::vector<Rival>& rivals, const Cured& cured);
 
 }  // namespace headjoint::repair

@@ -67,7 +67,7 @@ class Levers {
     levers.push_back({"chance that the joint has failed", "", now, low, high, 0, 1, [this](double chance) {
                         RepairCase moved = case_;
                         moved.leaks = with_chance_of_leak(case_.leaks, chance);
-                        return option_costs(moved, prices_, cured_);
+                        return option_costs(moved, prices_, cured_, Detail::kExpectedCost);
                       }});
   }
 
@@ -84,7 +84,7 @@ class Levers {
                       is_share ? 1 : now * kReach, [this, figure = row.figure, span, now](double value) {
                         ShopPrices moved = prices_;
                         moved[figure] = (value / now) * span;
-                        return option_costs(case_, moved, cured_);
+                        return option_costs(case_, moved, cured_, Detail::kExpectedCost);
                       }});
   }
 
@@ -95,7 +95,7 @@ class Levers {
         {"price of a workshop hour", prices_.unit, now, now / 1.5, now * 1.5, now / kReach, now * kReach, [this](double value) {
            ShopPrices moved = prices_;
            moved.hour_price = value;
-           return option_costs(case_, moved, cured_);
+           return option_costs(case_, moved, cured_, Detail::kExpectedCost);
          }});
   }
 
@@ -104,7 +104,7 @@ class Levers {
     levers.push_back({"distance to be driven on", "km", now, now / 2, now * 2, now / kReach, now * kReach, [this](double value) {
                         RepairCase moved = case_;
                         moved.distance_km = value;
-                        return option_costs(moved, prices_, cured_);
+                        return option_costs(moved, prices_, cured_, Detail::kExpectedCost);
                       }});
   }
 
@@ -114,7 +114,7 @@ class Levers {
         {"chance that the joint seals as clamped", "", now, moved_odds(now, 1 / kStep), moved_odds(now, kStep), 0, 1, [this](double value) {
            RepairCase moved = case_;
            moved.sealing_chance = value;
-           return option_costs(moved, prices_, cured_);
+           return option_costs(moved, prices_, cured_, Detail::kExpectedCost);
          }});
   }
 
@@ -184,7 +184,7 @@ Options repair_options(const RepairCase& repair_case, const ShopPrices& prices, 
     const double swing = std::abs(lead(lever.costs(lever.high), chosen, second) - lead(lever.costs(lever.low), chosen, second));
     if (swing > 0) result.weights.push_back({lever.figure, lever.unit, lever.now, lever.low, lever.high, swing});
     std::vector<Turn> found;
-    if (swing > 0) add_turn(lever, chosen, found);
+    add_turn(lever, chosen, found);
     for (Turn& turn : found) turns.emplace_back(way_off(lever, turn.at), std::move(turn));
   }
   std::stable_sort(turns.begin(), turns.end(), [](const auto& a, const auto& b) { return a.first < b.first; });

@@ -10,6 +10,7 @@
 #include "headjoint/report/internal/terminal_faces.h"
 #include "headjoint/report/internal/terminal_finding.h"
 #include "headjoint/report/internal/terminal_machining.h"
+#include "headjoint/report/internal/terminal_options.h"
 #include "headjoint/report/internal/terminal_page.h"
 #include "headjoint/report/internal/terminal_readings.h"
 #include "headjoint/report/internal/terminal_traces.h"
@@ -51,6 +52,7 @@ class Shower {
       page_.heading("After the cut");
       show(page_, *all.after_skim);
     }
+    show_choice(page_, all.choice);
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);
     close_with_basis(all.version);
