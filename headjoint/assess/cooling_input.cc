@@ -186,6 +186,14 @@ std::optional<std::string> word_option(const Request& request, OptionReader& opt
   return std::nullopt;
 }
 
+leakage::EngineState engine_state_option(const Request& request, OptionReader& options) {
+  const auto word = word_option(request, options, "engine", {"idle", "2000", "load", "cranking"});
+  if (!word || *word == "idle") return leakage::EngineState::kIdle;
+  return *word == "2000"   ? leakage::EngineState::kFastIdle
+         : *word == "load" ? leakage::EngineState::kFullLoad
+                           : leakage::EngineState::kCranking;
+}
+
 std::optional<double> number_option(const Request& request, OptionReader& options, const std::string& name, double low, double high) {
   const std::string text = request.option(name);
   if (text.empty()) return std::nullopt;

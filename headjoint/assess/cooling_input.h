@@ -9,6 +9,7 @@
 #include "headjoint/assess/option_reader.h"
 #include "headjoint/assess/results_cooling.h"
 #include "headjoint/coolant/glycol.h"
+#include "headjoint/leakage/burnt_gas.h"
 #include "headjoint/leakage/fuel.h"
 #include "headjoint/leakage/leak_area.h"
 
@@ -43,6 +44,9 @@ struct FactsNeeded {
 /// One of these words, or empty with a problem that lists them and the nearest one.
 [[nodiscard]] std::optional<std::string> word_option(const Request& request, OptionReader& options, const std::string& name,
                                                      const std::vector<std::string>& words);
+
+/// --engine: idle (also when not given), 2000, load or cranking.
+[[nodiscard]] leakage::EngineState engine_state_option(const Request& request, OptionReader& options);
 
 /// A number without a unit between two limits.
 [[nodiscard]] std::optional<double> number_option(const Request& request, OptionReader& options, const std::string& name, double low,

@@ -217,5 +217,26 @@ TEST(FigureWords, SmallAndLargeFiguresHaveTwoDigitsAndNoExponent) {
   EXPECT_EQ(area_words({0.01, 0.005, std::nan("")}), "at least 0.0050 mm²");
 }
 
+TEST(OilWater, TwoAnswersThatCannotBothBeRightAreDoubted) {
+  const auto warnings = [](const std::map<std::string, std::string>& options) {
+    return to_string(run("oil-water", {options.begin(), options.end()})->warnings);
+  };
+  EXPECT_THAT(warnings({{"crackles", "no"}, {"water", "5000"}}), HasSubstr("--crackles"));
+  EXPECT_THAT(warnings({{"crackles", "yes"}, {"water", "50"}}), HasSubstr("--crackles"));
+  EXPECT_THAT(warnings({{"cap-cream", "yes"}, {"emulsion", "yes"}}), HasSubstr("--emulsion"));
+  EXPECT_EQ(warnings({{"crackles", "yes"}, {"water", "5000"}}), "");
+}
+
+TEST(CoolingOperations, AFoundLeakIsAnsweredWithNo) {
+  EXPECT_TRUE(run("gas-test", {{"colour", "yellow"}})->answer_is_no);
+  EXPECT_TRUE(run("gas-test", {{"bubbles", "12"}})->answer_is_no);
+  EXPECT_FALSE(run("gas-test", {{"colour", "blue"}})->answer_is_no);
+  EXPECT_FALSE(run("gas-test", {{"bubbles", "0"}})->answer_is_no);
+  EXPECT_TRUE(run("cold-rise", {{"to", "40 degC"}, {"pressure", "0.8 bar"}})->answer_is_no);
+  EXPECT_FALSE(run("cold-rise", {{"to", "40 degC"}, {"pressure", "0.1 bar"}})->answer_is_no);
+  EXPECT_TRUE(run("oil-water", {{"glycol-found", "3000"}, {"glycol-test", "chromatograph"}})->answer_is_no);
+  EXPECT_FALSE(run("oil-water", {{"crackles", "no"}})->answer_is_no);
+}
+
 }  // namespace
 }  // namespace headjoint::assess

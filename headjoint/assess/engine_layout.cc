@@ -66,7 +66,9 @@ std::set<std::string> facts_of(const joint::Engine& engine, const jobs::History&
   return facts;
 }
 
-diagnosis::InstanceNetwork network_of(const joint::Engine& engine, const jobs::History& history) {
+diagnosis::InstanceNetwork network_of(const joint::Engine& engine, const jobs::History& history, const diagnosis::Learnt* learnt) {
+  if (learnt != nullptr)
+    return diagnosis::build(diagnosis::with_learnt(head_joint_pattern(), *learnt), layout_of(engine), facts_of(engine, history));
   return diagnosis::build(head_joint_pattern(), layout_of(engine), facts_of(engine, history));
 }
 

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "headjoint/diagnosis/instances.h"
+#include "headjoint/diagnosis/learning.h"
 #include "headjoint/jobs/job.h"
 
 /// The engine in the words of the network: its places and the facts that hold.
@@ -16,6 +17,8 @@ namespace headjoint::assess {
 [[nodiscard]] std::set<std::string> facts_of(const joint::Engine& engine, const jobs::History& history);
 
 /// The network of the head joint laid out over this engine.
-[[nodiscard]] diagnosis::InstanceNetwork network_of(const joint::Engine& engine, const jobs::History& history);
+/// @param learnt  the shop's own strengths in place of the shipped ones, or null pointer
+[[nodiscard]] diagnosis::InstanceNetwork network_of(const joint::Engine& engine, const jobs::History& history,
+                                                    const diagnosis::Learnt* learnt = nullptr);
 
 }  // namespace headjoint::assess

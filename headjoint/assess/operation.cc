@@ -36,7 +36,13 @@ const std::vector<Operation>& table() {
       seal_chance_operation(),
       tighten_operation(),
       wrench_log_operation(),
+      completeness_operation(),
+      gasket_photo_operation(),
+      plan_operation(),
+      proof_operation(),
       network_operation(),
+      shop_record_operation(),
+      practice_operation(),
       check_operation(),
       new_operation(),
       // clang-format on

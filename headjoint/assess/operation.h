@@ -15,6 +15,10 @@
 #include "headjoint/assess/results_cooling.h"
 #include "headjoint/assess/results_cranking.h"
 #include "headjoint/assess/results_faces.h"
+#include "headjoint/assess/results_photo.h"
+#include "headjoint/assess/results_practice.h"
+#include "headjoint/assess/results_record.h"
+#include "headjoint/assess/results_repair.h"
 #include "headjoint/assess/results_traces.h"
 #include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
@@ -112,7 +116,13 @@ using Content = std::variant<
     SealingAnswer,
     TighteningAnswer,
     WrenchLogAnswer,
+    GasketPhoto,
+    Completeness,
+    RepairPlan,
+    Proof,
     NetworkReply,
+    ShopRecord,
+    PracticeAnswer,
     CheckReply,
     NewReply>;
 // clang-format on
@@ -146,6 +156,7 @@ enum class InputKind {
   kStream,             ///< a file of any length, read piece by piece and never held whole
   kWord,               ///< the argument itself
   kDocumentOrOptions,  ///< a file, or options alone
+  kDocuments,          ///< files and folders: {"jobs": [{"source", "document"}]}, each standing alone
 };
 
 struct Operation {
@@ -178,8 +189,10 @@ struct RepairTerms {
 
 /// Assesses a job that was read already.
 /// @param warnings  from reading it; they travel along
+/// @param learnt    the shop's own strengths in place of the shipped ones, or null pointer
 /// @returns problems for signs and states that the network does not know, and of the shop's table, with their places
-[[nodiscard]] Result<Assessment> assess(const jobs::Job& job, Problems warnings = {}, const RepairTerms& terms = {});
+[[nodiscard]] Result<Assessment> assess(const jobs::Job& job, Problems warnings = {}, const diagnosis::Learnt* learnt = nullptr,
+                                        const RepairTerms& terms = {});
 
 /// Questions the network asks about this engine, in the order of the page.
 [[nodiscard]] std::vector<Question> questions(const joint::Engine& engine);

@@ -1,10 +1,13 @@
 #include "headjoint/assess/after_skim.h"
+#include "headjoint/assess/closing.h"
 #include "headjoint/assess/engine_layout.h"
 #include "headjoint/assess/evidence.h"
 #include "headjoint/assess/finding.h"
+#include "headjoint/assess/learnt_option.h"
 #include "headjoint/assess/operation_table.h"
 #include "headjoint/assess/options_answer.h"
 #include "headjoint/assess/repair_in_hand.h"
+#include "headjoint/assess/repair_reply.h"
 #include "headjoint/assess/repair_terms.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/jobs/job_file.h"
@@ -14,11 +17,12 @@ namespace {
 
 Result<Assessment> assessment_of(const Request& request) {
   const auto job = jobs::read_job(request.input, request.read_beside);
+  const auto learnt = learnt_of(request);
   const auto terms = repair_terms(request);
   Problems problems = job.problems();
-  problems.insert(problems.end(), terms.problems().begin(), terms.problems().end());
-  if (!job || !terms) return problems;
-  return assess(*job, problems, *terms);
+  for (const Problems* more : {&learnt.problems(), &terms.problems()}) problems.insert(problems.end(), more->begin(), more->end());
+  if (!job || !learnt || !terms) return problems;
+  return assess(*job, problems, *learnt ? &**learnt : nullptr, *terms);
 }
 
 template <class Content>
@@ -55,19 +59,21 @@ void add_choice(const diagnosis::InstanceNetwork& plain, const std::vector<diagn
 
 }  // namespace
 
-Result<Assessment> assess(const jobs::Job& job, Problems warnings, const RepairTerms& terms) {
-  const diagnosis::InstanceNetwork network = network_of(job.engine, job.history);
+Result<Assessment> assess(const jobs::Job& job, Problems warnings, const diagnosis::Learnt* learnt, const RepairTerms& terms) {
+  const diagnosis::InstanceNetwork network = network_of(job.engine, job.history, learnt);
   auto gathered = gather_evidence(job, network);
   const auto prices = shop_prices(terms, job.workshop);
-  if (!gathered || !prices) {
-    Problems problems = gathered ? Problems{} : gathered.problems();
-    problems.insert(problems.end(), prices.problems().begin(), prices.problems().end());
-    return problems;
+  Problems unknown = closure_problems(job, network);
+  if (!gathered || !prices || has_errors(unknown)) {
+    unknown.insert(unknown.begin(), gathered.problems().begin(), gathered.problems().end());
+    unknown.insert(unknown.end(), prices.problems().begin(), prices.problems().end());
+    return unknown;
   }
   Evidence evidence = std::move(gathered).value();
   Assessment assessment;
   assessment.job = job;
   assessment.version = program_version();
+  if (learnt != nullptr) assessment.learnt = learnt_words(*learnt);
   assessment.finding = finding_of(network, evidence.observations, std::move(evidence.not_counted));
   assessment.faces = std::move(evidence.faces);
   assessment.choice.status = assessment.finding.status;
@@ -85,24 +91,32 @@ Result<Assessment> assess(const jobs::Job& job, Problems warnings, const RepairT
 
 namespace {
 
-void add_line(Assessment& assessment) {
-  const diagnosis::InstanceNetwork network = network_of(assessment.job.engine, assessment.job.history);
+void add_line(Assessment& assessment, const Request& request) {
+  const auto learnt = learnt_of(request);
+  const bool has_own = learnt && *learnt;
+  const diagnosis::InstanceNetwork network = network_of(assessment.job.engine, assessment.job.history, has_own ? &**learnt : nullptr);
   if (const auto evidence = gather_evidence(assessment.job, network))
     assessment.finding.line = verdict_line(network, evidence->observations);
 }
 
 Result<Reply> run_assess(const Request& request) {
-  const auto assessment = assessment_of(request);
+  auto assessment = assessment_of(request);
   if (!assessment) return assessment.problems();
-  return reply_with(to_document(*assessment), *assessment, *assessment);
+  assessment = with_repair(std::move(assessment).value());
+  if (!assessment) return assessment.problems();
+  Document document = to_document(*assessment);
+  if (!assessment->learnt.empty()) document.set("learnt", assessment->learnt);
+  return reply_with(std::move(document), *assessment, *assessment);
 }
 
 Result<Reply> run_finding(const Request& request) {
   auto read = assessment_of(request);
   if (!read) return read.problems();
   Assessment assessment = std::move(read).value();
-  add_line(assessment);
-  return reply_with(to_document(assessment.finding), assessment, FindingReply{assessment});
+  add_line(assessment, request);
+  Document document = to_document(assessment.finding);
+  if (!assessment.learnt.empty()) document.set("learnt", assessment.learnt);
+  return reply_with(std::move(document), assessment, FindingReply{assessment});
 }
 
 Result<Reply> run_next_check(const Request& request) {
@@ -111,6 +125,7 @@ Result<Reply> run_next_check(const Request& request) {
   Document document;
   document.set("next_checks", list_document(assessment->next_checks)).set("packs", list_document(assessment->packs));
   document.set("stop", assessment->stop).set("basis", kBasis);
+  if (!assessment->learnt.empty()) document.set("learnt", assessment->learnt);
   return reply_with(std::move(document), *assessment, NextCheckReply{*assessment});
 }
 
@@ -122,7 +137,7 @@ Operation assess_operation() {
       .summary = "everything a job's data allow: finding, next checks, options, readings, faces",
       .argument = "JOB",
       .input = InputKind::kDocument,
-      .options = {prices_option()},
+      .options = {learnt_option_spec(), prices_option()},
       .keys =
           "finding, next_checks[], options[]{option, expected_cost, low, high, second_failure}, repairs[], leak_down, compression, "
           "faces[], papers[]",
@@ -136,6 +151,7 @@ Operation finding_operation() {
       .summary = "which seal has probably failed, where and how sure, beside every rival cause",
       .argument = "JOB",
       .input = InputKind::kDocument,
+      .options = {learnt_option_spec()},
       .keys =
           "log_evidence, joint_failed, paths[]{path, where, probability}, causes[], rivals[]{cause, probability}, for_and_against[]{sign, "
           "weight}, conflicts[], explanation[], flips[], line[]{entry, joint_failed}",
@@ -149,7 +165,7 @@ Operation next_check_operation() {
       .summary = "what to check next, ranked by what it is expected to save",
       .argument = "JOB",
       .input = InputKind::kDocument,
-      .options = {prices_option()},
+      .options = {learnt_option_spec(), prices_option()},
       .keys = "next_checks[]{check, where, net_value, cost, minutes, why, outcomes[], cautions[]}, packs[], stop",
       .run = run_next_check,
   };

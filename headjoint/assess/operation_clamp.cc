@@ -19,15 +19,26 @@ std::string sentence_of(const ClampedState& state) {
     if (passage.margin && *passage.margin < 1) passages.push_back(passage.number);
   const RingLoad* weakest = state.weakest_ring();
   if (!rings.empty())
-    return fmt::format(
-        "Under these loads the fire ring of bore {} gets less than it needs: {} N/mm at the weakest place, {} times the need.",
-        numbers_text(rings), number_text(weakest->least_N_per_mm, 3), number_text(*weakest->margin, 2));
+    return fmt::format("Under these loads the {} less than needed: {} N/mm at the weakest place, {} times the need.",
+                       rings.size() == 1 ? fmt::format("fire ring of bore {} gets", rings[0])
+                                         : fmt::format("fire rings of bores {} get", numbers_text(rings)),
+                       number_text(weakest->least_N_per_mm, 3), number_text(*weakest->margin, 2));
   if (!passages.empty())
     return fmt::format("The fire rings hold, but the gasket round passage {} is pressed too little.", numbers_text(passages));
   if (weakest == nullptr) return "The joint stands; the engine file has no fire rings to judge.";
   if (!weakest->margin) return "The joint stands; the engine file does not say what a fire ring needs, so there is no verdict.";
   return fmt::format("Every fire ring gets what it needs; bore {} has the least to spare, {} times its need.", weakest->bore,
                      number_text(*weakest->margin, 3));
+}
+
+/// Bolts past yield: the springs of the model know no yield, so the figures flatter them.
+std::optional<std::string> yield_note(const ClampedState& state) {
+  std::vector<int> past;
+  for (const ClampedBolt& bolt : state.bolts)
+    if (bolt.utilisation && *bolt.utilisation > 1) past.push_back(bolt.number);
+  if (past.empty()) return std::nullopt;
+  return fmt::format("Bolt {} would be past yield: the model takes them as springs, so in truth they give more and hold less.",
+                     numbers_text(past));
 }
 
 /// Depth of the cut asked for: a length, or "full".
@@ -59,6 +70,7 @@ Result<Reply> run_clamp(const Request& request) {
     const clamp::ClampResult result = joint.solve(input->loads);
     answer.state = clamped_state(result, input->model);
     for (const std::string& warning : result.warnings) answer.notes.push_back(warning);
+    if (auto note = yield_note(answer.state)) answer.notes.push_back(std::move(*note));
     if (skim) {
       clamp::ClampLoads cut = input->loads;
       cut.head_face = cut.head_face->cut(*skim);

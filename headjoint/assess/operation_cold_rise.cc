@@ -29,18 +29,10 @@ struct Asked {
   bool is_night = false;
 };
 
-leakage::EngineState state_option(const Request& request, OptionReader& options) {
-  const auto word = word_option(request, options, "engine", {"idle", "2000", "load", "cranking"});
-  if (!word || *word == "idle") return leakage::EngineState::kIdle;
-  return *word == "2000"   ? leakage::EngineState::kFastIdle
-         : *word == "load" ? leakage::EngineState::kFullLoad
-                           : leakage::EngineState::kCranking;
-}
-
 Asked asked_of(const Request& request, OptionReader& options, CoolingFacts& facts) {
   Asked asked;
   asked.is_night = word_option(request, options, "test", {"warm-up", "night"}) == "night";
-  asked.state = state_option(request, options);
+  asked.state = engine_state_option(request, options);
   coolant::HeadTank& tank = asked.tank;
   tank.coolant = facts.coolant;
   tank.coolant_volume = facts.coolant_volume;
@@ -186,6 +178,7 @@ Result<Reply> run_cold_rise(const Request& request) {
     Reply reply;
     reply.document = to_document(shown);
     reply.warnings = facts.warnings;
+    reply.answer_is_no = status == AddedGas::Status::kGasAdded;
     reply.content = std::move(shown);
     return reply;
   } catch (const InputError& error) {

@@ -18,21 +18,13 @@ using leakage::AnalyserVerdict;
 using leakage::DyeColour;
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 
-leakage::EngineState state_option(const Request& request, OptionReader& options) {
-  const auto word = word_option(request, options, "engine", {"idle", "2000", "load", "cranking"});
-  if (!word || *word == "idle") return leakage::EngineState::kIdle;
-  return *word == "2000"   ? leakage::EngineState::kFastIdle
-         : *word == "load" ? leakage::EngineState::kFullLoad
-                           : leakage::EngineState::kCranking;
-}
-
 std::optional<leakage::ColourTest> colour_asked(const Request& request, OptionReader& options, CoolingFacts& facts) {
   const auto word = word_option(request, options, "colour", {"blue", "green", "yellow"});
   if (!word) return std::nullopt;
   leakage::ColourTest test;
   test.seen = *word == "blue" ? DyeColour::kBlue : *word == "green" ? DyeColour::kGreen : DyeColour::kYellow;
   test.fuel = facts.fuel;
-  test.state = state_option(request, options);
+  test.state = engine_state_option(request, options);
   test.coolant_volume = facts.coolant_volume;
   test.ambient = facts.ambient;
   test.time = quantity_or<Duration>(options, "time", test.time, "tester on for 5 min", facts.assumed);
@@ -160,12 +152,16 @@ std::optional<BubblesReply> bubbles_of(const Request& request, OptionReader& opt
   return shown;
 }
 
-std::string sentence_of(const GasTestReply& shown) {
-  const bool bubbles = shown.bubbles && shown.bubbles->leak.status == "measured";
+bool bubbles_rise(const GasTestReply& shown) { return shown.bubbles && shown.bubbles->leak.status == "measured"; }
+
+bool burnt_gas_is_shown(const GasTestReply& shown) {
   const bool colour = shown.colour && shown.colour->leak.status == "measured";
-  const bool analyser = shown.analyser && shown.analyser->verdict == "burnt gas";
-  if (bubbles) return "Gas passes from the bore into the coolant.";
-  if (colour || analyser) return "Burnt gas is in the coolant.";
+  return colour || (shown.analyser && shown.analyser->verdict == "burnt gas");
+}
+
+std::string sentence_of(const GasTestReply& shown) {
+  if (bubbles_rise(shown)) return "Gas passes from the bore into the coolant.";
+  if (burnt_gas_is_shown(shown)) return "Burnt gas is in the coolant.";
   if (shown.analyser && shown.analyser->verdict == "doubtful") return "A trace that decides nothing yet: repeat it hot.";
   if (shown.colour && shown.colour->leak.status == "not run") return "The colour test tells nothing here.";
   return "No burnt gas shown; that is no proof that none gets in.";
@@ -205,6 +201,7 @@ Result<Reply> run_gas_test(const Request& request) {
     Reply reply;
     reply.document = to_document(shown);
     reply.warnings = facts.warnings;
+    reply.answer_is_no = bubbles_rise(shown) || burnt_gas_is_shown(shown);
     reply.content = std::move(shown);
     return reply;
   } catch (const InputError& error) {

@@ -89,6 +89,28 @@ std::vector<CylinderOutlet> outlets_of(const Request& request, std::size_t cylin
   return outlets;
 }
 
+/// --jet "1.0 mm=52 psi": what the tester read with a drilled jet in place of the cylinder. Empty when none was given.
+std::optional<Area> area_by_jets(const Request& request, const jobs::Reading& reading, const leakage::Ambient& ambient,
+                                 OptionReader& options) {
+  constexpr const char* kAllowed = "a drilled hole and the gauge with it, below the supply: --jet \"1.0 mm\"=\"52 psi\"";
+  std::vector<leakage::JetReading> jets;
+  const auto given = request.options.equal_range("jet");
+  for (auto option = given.first; option != given.second; ++option) {
+    const std::size_t sign = option->second.find('=');
+    const auto hole = parse<Length>(trimmed(std::string_view(option->second).substr(0, sign)));
+    const std::string read(sign == std::string::npos ? "" : trimmed(std::string_view(option->second).substr(sign + 1)));
+    const bool bare = reading.supply && !read.empty() && split_number_and_unit(read).unit.empty();
+    const auto gauge = parse<GaugePressure>(bare ? read + " " + split_number_and_unit(reading.supply->text).unit : read);
+    if (!hole || !(hole->si() > 0) || !gauge || !(gauge->pascal() > 0) || (reading.supply && !(*gauge < reading.supply->value))) {
+      options.refuse("--jet", "is \"" + option->second + "\"", kAllowed);
+      continue;
+    }
+    if (reading.supply) jets.push_back({leakage::TesterOrifice::drilled(*hole).effective_area, reading.supply->value, *gauge});
+  }
+  if (jets.empty() || has_errors(options.problems())) return std::nullopt;
+  return leakage::calibrate_orifice(jets, ambient).orifice.effective_area;
+}
+
 struct Asked {
   jobs::Reading reading;
   leakage::Ambient ambient;
@@ -104,9 +126,12 @@ void check_tester(const Asked& asked, const Request& request, OptionReader& opti
   const double ambient = asked.ambient.pressure.pascal();
   if (!(ambient >= 500e2 && ambient <= 1100e2))
     options.refuse("--ambient", "is \"" + request.option("ambient") + "\"", "500 mbar to 1100 mbar, absolute");
-  if (asked.details.effective_area && (request.options.contains("orifice") || request.options.contains("discharge")))
+  if (asked.details.effective_area && request.options.contains("jet"))
+    options.refuse("--jet", "the calibrated area is already given by --area", "--area, or --jet");
+  if ((asked.details.effective_area || request.options.contains("jet")) &&
+      (request.options.contains("orifice") || request.options.contains("discharge")))
     options.refuse("--area", "the calibrated area stands for the orifice and its discharge coefficient",
-                   "--area, or --orifice with --discharge");
+                   "--area, or --jet, or --orifice with --discharge");
 }
 
 Result<Asked> asked_by_options(const Request& request) {
@@ -127,6 +152,8 @@ Result<Asked> asked_by_options(const Request& request) {
   }
   if (!asked.reading.supply) options.refuse("--supply", "the supply pressure is missing", "--supply \"80 psi\"");
   if (request.option("reading").empty()) options.refuse("--reading", "the readings are missing", "--reading 60,75,74,73");
+  if (request.options.contains("jet") && !asked.details.effective_area)
+    asked.details.effective_area = area_by_jets(request, asked.reading, asked.ambient, options);
   const std::string unit = asked.reading.supply ? split_number_and_unit(asked.reading.supply->text).unit : "psi";
   asked.reading.values = values_of(request.option("reading"), unit, options);
   asked.details.outlets = outlets_of(request, asked.reading.values.size(), options);
@@ -185,6 +212,9 @@ Operation leak_down_operation() {
                   {"orifice", "LENGTH", "bore of the tester's orifice: \"0.040 in\""},
                   {"discharge", "NUMBER", "discharge coefficient of that orifice, 0.5 to 1; 0.8 when not given"},
                   {"area", "AREA", "calibrated effective area of the orifice instead of its bore: \"0.65 mm2\""},
+                  {"jet", "HOLE=PRESSURE",
+                   "calibrates the tester: the gauge with a drilled jet in place of the cylinder: \"1.0 mm\"=\"52 psi\"",
+                   OptionKind::kList},
                   {"resolution", "PRESSURE", "smallest step read off the gauge; 1 psi when not given"},
                   {"ambient", "PRESSURE", "air pressure of the day, absolute: \"1013 mbar\""},
                   {"outlet", "AIR", "where air of one cylinder comes out, by ear or flow meter: 2=\"coolant strong\", 2=\"oil 12 L/min\"",

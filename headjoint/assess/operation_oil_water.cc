@@ -140,16 +140,40 @@ OilWaterReply shown_of(const leakage::OilEvidence& evidence, const leakage::OilR
   return shown;
 }
 
+/// Two answers that cannot both be right. A hot plate crackles from some 500 to 1000 mg/kg of water (common practice, no source).
+Problems doubts_of(const leakage::OilEvidence& evidence) {
+  Problems doubts;
+  const auto doubt = [&doubts](const char* where, std::string what, const char* mend) {
+    doubts.push_back({{{}, 0, 0, where}, std::move(what), {}, mend, Problem::Severity::kWarning});
+  };
+  constexpr double kSurelyCrackles = 2000, kHardlyCrackles = 200;
+  if (evidence.crackles && evidence.water_mg_per_kg) {
+    if (!*evidence.crackles && *evidence.water_mg_per_kg > kSurelyCrackles)
+      doubt("--crackles", fmt::format("oil with {:.0f} mg/kg of water crackles on a hot plate", *evidence.water_mg_per_kg),
+            "look again at both");
+    if (*evidence.crackles && *evidence.water_mg_per_kg < kHardlyCrackles)
+      doubt("--crackles", fmt::format("oil with only {:.0f} mg/kg of water does not crackle", *evidence.water_mg_per_kg),
+            "look again at both");
+  }
+  if (evidence.cream_under_cap_only.value_or(false) && evidence.whole_sump_emulsion.value_or(false))
+    doubt("--emulsion", "cream under the cap alone, and a whole sump like milk coffee: only one of the two", "pull the dipstick");
+  return doubts;
+}
+
 Result<Reply> run_oil_water(const Request& request) {
   OptionReader options(request);
   CoolingFacts facts = cooling_facts(request, options, {.coolant = true});
   const leakage::OilEvidence evidence = asked(request, options, facts);
   if (has_errors(options.problems())) return options.problems();
   try {
-    OilWaterReply shown = shown_of(evidence, leakage::judge_oil(evidence), facts);
+    const leakage::OilResult result = leakage::judge_oil(evidence);
+    OilWaterReply shown = shown_of(evidence, result, facts);
     Reply reply;
     reply.document = to_document(shown);
     reply.warnings = facts.warnings;
+    const Problems doubts = doubts_of(evidence);
+    reply.warnings.insert(reply.warnings.end(), doubts.begin(), doubts.end());
+    reply.answer_is_no = result.verdict == OilVerdict::kCoolant;
     reply.content = std::move(shown);
     return reply;
   } catch (const InputError& error) {

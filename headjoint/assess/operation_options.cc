@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "headjoint/assess/learnt_option.h"
 #include "headjoint/assess/operation_table.h"
 #include "headjoint/assess/option_reader.h"
 #include "headjoint/assess/repair_terms.h"
@@ -49,9 +50,11 @@ Result<Reply> run_options(const Request& request) {
   Problems problems;
   auto job = jobs::read_job(request.input, request.read_beside);
   auto terms = repair_terms(request);
-  for (const Problems* list : {&job.problems(), &terms.problems()}) problems.insert(problems.end(), list->begin(), list->end());
-  if (!job || !terms) return problems;
-  auto assessment = assess(*job, job.problems(), *terms);
+  const auto learnt = learnt_of(request);
+  for (const Problems* list : {&job.problems(), &learnt.problems(), &terms.problems()})
+    problems.insert(problems.end(), list->begin(), list->end());
+  if (!job || !learnt || !terms) return problems;
+  auto assessment = assess(*job, problems, *learnt ? &**learnt : nullptr, *terms);
   if (!assessment) return assessment.problems();
   Reply reply;
   reply.document = answer();
@@ -86,7 +89,8 @@ Operation options_operation() {
       .summary = "what to do now: every repair and way on with its expected cost, spread and chance of a second failure",
       .argument = "JOB",
       .input = InputKind::kDocument,
-      .options = {prices_option(),
+      .options = {learnt_option_spec(),
+                  prices_option(),
                   {"distance", "DISTANCE", "to be driven on, \"200 km\" or \"120 mi\"; 200 km when not given"},
                   {"sealing-chance", "CHANCE",
                    "of the joint clamped without machining, as seal-chance gives it; it then stands for the faces"}},

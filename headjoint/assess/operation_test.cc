@@ -85,6 +85,23 @@ TEST(LeakDown, RefusesAReadingAboveTheSupplyInWords) {
   EXPECT_THAT(to_string(reply.problems()), HasSubstr("cylinder 2"));
 }
 
+TEST(LeakDown, AJetCalibratesTheTesterSoThatALeakOfItsSizeReadsAsIt) {
+  // A leak that reads like the jet is as large as the jet, whatever the tester's orifice: by definition of the calibration.
+  const double jet_mm2 = 0.8 * 3.14159265358979 / 4;  // 1 mm hole, discharge 0.8
+  for (const char* reading : {"60", "40", "72"}) {
+    const auto reply = run("leak-down", {}, {{"supply", "80 psi"}, {"reading", reading}, {"jet", std::string("1 mm=") + reading}});
+    ASSERT_TRUE(reply) << to_string(reply.problems());
+    EXPECT_NEAR(reply->document.find("cylinders")->array().at(0).find("leak_area_mm2")->number(), jet_mm2, 1e-6);
+  }
+}
+
+TEST(LeakDown, RefusesAJetWithoutAReadingAndTwoCalibrations) {
+  for (const char* jet : {"1 mm", "1 mm=90", "hole=60", "-1 mm=60"})
+    EXPECT_FALSE(run("leak-down", {}, {{"supply", "80 psi"}, {"reading", "60"}, {"jet", jet}})) << jet;
+  EXPECT_FALSE(run("leak-down", {}, {{"supply", "80 psi"}, {"reading", "60"}, {"jet", "1 mm=60"}, {"area", "0.6 mm2"}}));
+  EXPECT_FALSE(run("leak-down", {}, {{"supply", "80 psi"}, {"reading", "60"}, {"jet", "1 mm=60"}, {"orifice", "1 mm"}}));
+}
+
 TEST(Network, RefusesNothingToRead) { EXPECT_FALSE(run("network", {})); }
 
 TEST(Flatness, DecidesAtTheLimitWithItsUncertainty) {

@@ -67,7 +67,7 @@ Result<LeakDownSetting> leak_down_setting(const jobs::Reading& reading, const le
         details.discharge ? leakage::TesterOrifice::drilled(bore, *details.discharge) : leakage::TesterOrifice::drilled(bore);
     setting.notes.push_back(
         fmt::format("The orifice's discharge coefficient is an assumption: all areas together may be {:.0f} % lower or {:.0f} % higher. "
-                    "Calibrate with drilled jets.",
+                    "Calibrate with drilled jets: --jet.",
                     100 * (1 - setting.test.orifice.low_factor), 100 * (setting.test.orifice.high_factor - 1)));
   }
   if (reading.resolution)

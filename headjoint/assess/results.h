@@ -7,6 +7,7 @@
 #include "headjoint/assess/results_face_map.h"
 #include "headjoint/assess/results_machining.h"
 #include "headjoint/assess/results_options.h"
+#include "headjoint/assess/results_repair.h"
 #include "headjoint/base/problem.h"
 #include "headjoint/jobs/job.h"
 #include "headjoint/joint/engine.h"
@@ -265,6 +266,7 @@ struct Flatness {
 struct Assessment {
   jobs::Job job;
   std::string version;  ///< of the program
+  std::string learnt;   ///< which strengths are the shop's own, in words; empty: all are shipped
   Finding finding;
   std::vector<NextCheck> next_checks;
   std::vector<CheckPack> packs;
@@ -275,6 +277,9 @@ struct Assessment {
   std::optional<Compression> compression;
   std::vector<Flatness> faces;
   std::optional<AfterSkim> after_skim;  ///< of the cut that the job orders
+  RepairPlan plan;                      ///< only where everything was asked for
+  std::optional<Proof> proof;           ///< likewise, of a job with a repair or with readings after it
+  std::string job_hash;                 ///< SHA-256 of the job as written by the program; likewise
   Problems warnings;                    ///< from reading the job and the engine
 };
 

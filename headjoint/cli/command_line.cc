@@ -15,8 +15,10 @@
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
+#include "headjoint/cli/job_list.h"
 #include "headjoint/cli/long_run.h"
 #include "headjoint/cli/paper_files.h"
+#include "headjoint/cli/practice_loop.h"
 #include "headjoint/cli/serve.h"
 #include "headjoint/cli/wall_clock.h"
 #include "headjoint/report/terminal_text.h"
@@ -123,6 +125,12 @@ Result<assess::Request> make_request(const Command& command) {
       break;
     case InputKind::kNone:
       break;
+    case InputKind::kDocuments: {
+      auto list = read_job_list(command.arguments);
+      if (!list) return list.problems();
+      request.input = *list;
+      return Result<assess::Request>(std::move(request), list.problems());
+    }
     case InputKind::kDocument:
     case InputKind::kDocumentOrOptions: {
       auto document = read_document(path);
@@ -136,7 +144,10 @@ Result<assess::Request> make_request(const Command& command) {
 int run_operation(const Command& command, std::ostream& out, std::ostream& err) {
   auto read = make_request(command);
   if (!read) return refuse(read.problems(), command.json, err);
+  if (!command.json) err << to_string(read.problems());
   assess::Request request = std::move(read).value();
+  if (command.operation->name == "practice" && !command.json && !request.options.contains("moves") && command.pictures.empty())
+    return play_practice(*command.operation, std::move(request), std::cin, out, err);
   std::optional<LongRun> watched;
   if (command.operation->takes_long) {
     watched.emplace(err);
@@ -180,6 +191,16 @@ int run_papers(const PapersCommand& command, std::ostream& out, std::ostream& er
 }
 
 /// The whole command line while it is parsed.
+/// Usage lines without the library's count of arguments.
+class UsageLine final : public CLI::Formatter {
+ public:
+  std::string make_option_usage(const CLI::Option* option) const override {
+    const std::string name = make_option_name(option, true);
+    const std::string second = option->get_expected_max() > 1 ? " [" + name + "]" : "";
+    return option->get_required() ? name + second : "[" + name + "]" + second;
+  }
+};
+
 class Parser {
  public:
   Parser() : app_(kAbout, "headjoint") {
@@ -235,11 +256,14 @@ class Parser {
     command->app = app_.add_subcommand(std::string(operation.name), std::string(operation.summary));
     if (!operation.argument.empty()) {
       auto* argument = command->app->add_option(std::string(operation.argument), command->arguments, "file, or - for standard input");
+      const bool optional = operation.input == InputKind::kDocumentOrOptions;
       if (operation.input == InputKind::kWord)
         argument->description("one or more words")->expected(1, 2);
+      else if (operation.input == InputKind::kDocuments)
+        argument->description("job files, or a folder of them")->expected(1, -1);
       else
-        argument->expected(0, operation.second_argument.empty() ? 1 : 2);
-      if (operation.input != InputKind::kDocumentOrOptions) argument->required();
+        argument->expected(optional ? 0 : 1, operation.second_argument.empty() ? 1 : 2);
+      if (!optional) argument->required();
     }
     for (const assess::OptionSpec& option : operation.options) {
       CLI::Option* added =
@@ -252,6 +276,7 @@ class Parser {
     }
     command->app->add_option("--pictures", command->pictures, "write the drawings of the answer into this folder")->type_name("FOLDER");
     command->app->add_flag("--json", command->json, "one JSON object with schema_version");
+    command->app->formatter(usage_);
     commands_.push_back(std::move(command));
   }
 
@@ -271,6 +296,7 @@ class Parser {
   }
 
   CLI::App app_;
+  std::shared_ptr<UsageLine> usage_ = std::make_shared<UsageLine>();
   std::vector<std::unique_ptr<Command>> commands_;
   PapersCommand papers_;
   CLI::App* serve_app_ = nullptr;

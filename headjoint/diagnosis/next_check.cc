@@ -421,7 +421,7 @@ class Ranking {
 }  // namespace
 
 NextChecks rank_checks(const InstanceNetwork& network, const std::vector<Observation>& observations, const CheckOptions& options) {
-  NextChecks ranked = Ranking(network, observations, options, false).rank();
+  NextChecks ranked = Ranking(network, observations, options, options.decisions_only).rank();
   if (ranked.status != Status::kDone) return ranked;
   const NextChecks before = Ranking(network, {}, options, true).rank();
   for (std::size_t d = 0; d < ranked.decisions.size(); ++d) ranked.decisions[d].before = before.decisions[d].probability;

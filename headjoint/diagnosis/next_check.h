@@ -24,6 +24,7 @@ struct CheckOptions {
   std::set<std::string> openings;      ///< `needs` words that could be brought about, at the cost of the finding's set-up
   std::set<std::string> set_ups_done;  ///< their minutes are spent already
   double most_work = 4e10;             ///< gives up (kTooLarge) when the ranking would visit more table cells than this
+  bool decisions_only = false;         ///< no check is ranked
   bool roots = true;                   ///< decisions about roots (faces, cracks) count; they can wait until the engine is open
   std::string target;                  ///< cause whose chance after each outcome is wanted ("joint_failed"), or ""
   std::size_t pack_candidates = 4;     ///< checks tried in twos and threes; fewer than two: no packs

@@ -74,6 +74,15 @@ notes = ""
 # carbon_dioxide = "0.4 %"
 # hydrocarbons_ppm = 120
 
+# [closure]                      # at the end of the job
+# verified = "head off"          # head off | pressure test | repair proved | not verified
+# when = ""
+# minutes = 640                  # hands on, all together
+# note = ""
+# [[closure.found]]              # nothing found: leave these out
+# cause = "gas_to_neighbour"
+# where = "2-3"
+
 # [[face]]
 # part = "head"                  # head | block
 # head = 1
@@ -89,6 +98,36 @@ notes = ""
 # what = ""
 # why = ""
 # when = ""
+
+# [strip_down]                   # with the head off, before anything is cleaned
+# date = ""
+# bolt_new_length = "120.0 mm"   # or bolt_longest = "121.5 mm", the maker's limit
+# bolt_lengths = ["120.1 mm", "", "120.4 mm"]                         # bolt 1 first; "" = not measured
+# gasket_side_up = "right"       # right | wrong
+# liner_protrusions = ["0.05 mm", "0.06 mm"]                          # wet liners, cylinder 1 first
+
+# [[seen]]
+# part = "gasket"                # gasket | head | block | bolt | liner | piston | valve | other
+# where = "2-3"                  # a cylinder "2", a bridge "2-3", "passage 4", "bolt 3", "head 1"; or at = [165, 85] on the plan
+# kind = "burnt_track"           # sound | burnt_track | soot_track | coolant_track | oil_track | washed | polished | crack | corroded | ...
+# note = ""
+
+# [repair]
+# date = ""
+# gasket = ""
+# bolts = "new"                  # new | measured | used
+# done = ["head_skimmed", "deck_measured", "holes_cleaned", "tightened_as_asked", "system_flushed", "bled", "first_heat"]
+# cured = ["thermostat"]         # causes put right, as the finding calls them
+# warm_after = "8 min"           # first heat: until the thermostat opens, at idle
+# settled = "88 degC"
+# warranty = ""
+
+# [proof_signs]                  # after the repair, as [signs]
+# [[proof_reading]]              # after the repair, as [[reading]]
+# test = "pressure_hold"
+# start = "1.0 bar"
+# end = "1.0 bar"
+# duration = "10 min"
 
 [workshop]
 # hour_price = 60

@@ -4,6 +4,8 @@
 #include "headjoint/report/internal/pictures_compression.h"
 #include "headjoint/report/internal/pictures_faces.h"
 #include "headjoint/report/internal/pictures_finding.h"
+#include "headjoint/report/internal/pictures_record.h"
+#include "headjoint/report/internal/pictures_photo.h"
 #include "headjoint/report/internal/pictures_traces.h"
 
 namespace headjoint::report {

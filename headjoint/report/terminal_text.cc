@@ -12,7 +12,11 @@
 #include "headjoint/report/internal/terminal_machining.h"
 #include "headjoint/report/internal/terminal_options.h"
 #include "headjoint/report/internal/terminal_page.h"
+#include "headjoint/report/internal/terminal_practice.h"
+#include "headjoint/report/internal/terminal_photo.h"
 #include "headjoint/report/internal/terminal_readings.h"
+#include "headjoint/report/internal/terminal_record.h"
+#include "headjoint/report/internal/terminal_repair.h"
 #include "headjoint/report/internal/terminal_traces.h"
 
 namespace headjoint::report {
@@ -55,7 +59,7 @@ class Shower {
     show_choice(page_, all.choice);
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);
-    close_with_basis(all.version);
+    close_with_basis(all.version, all.learnt);
   }
 
   void operator()(const assess::FindingReply& reply) {
@@ -63,14 +67,14 @@ class Shower {
     show_weights(page_, reply.assessment.finding);
     show_line(page_, reply.assessment.finding);
     show_warnings(page_, reply_.warnings, reply.assessment.warnings);
-    close_with_basis(reply.assessment.version);
+    close_with_basis(reply.assessment.version, reply.assessment.learnt);
   }
 
   void operator()(const assess::NextCheckReply& reply) {
     page_.strong(reply.assessment.finding.sentence);
     show_next_checks(page_, reply.assessment, kAll);
     show_warnings(page_, reply_.warnings, reply.assessment.warnings);
-    close_with_basis(reply.assessment.version);
+    close_with_basis(reply.assessment.version, reply.assessment.learnt);
   }
 
   /// Whatever has a function `show` of its own.
@@ -99,9 +103,9 @@ class Shower {
   }
 
  private:
-  void close_with_basis(const std::string& version) {
+  void close_with_basis(const std::string& version, const std::string& learnt) {
     page_.blank();
-    page_.paragraph(assess::kBasis);
+    page_.paragraph(learnt.empty() ? assess::kBasis : learnt);
     page_.paragraph("The engine maker's procedure, local law and licensed practice come first." +
                     (version.empty() ? "" : " headjoint " + version + "."));
   }

@@ -31,4 +31,8 @@ void read_reading(TableReader& reader, Reading& reading, const EngineInHand& in_
 void read_face(TableReader& reader, Face& face, const EngineInHand& in_hand, const joint::ReadBeside& read_beside);
 [[nodiscard]] Document write_face(const Face& face);
 
+/// [closure]
+void read_closure(TableReader& reader, Closure& closure, const EngineInHand& in_hand);
+void write_closure(TableWriter& writer, const Closure& closure);
+
 }  // namespace headjoint::jobs
