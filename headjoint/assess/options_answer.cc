@@ -207,7 +207,8 @@ void add_notes(OptionsAnswer& answer, const RepairInHand& in_hand, const RepairT
     answer.notes.push_back(fmt::format("Counted for {} heads: where it leaks is not clear enough for fewer.", in_case.heads));
   if (in_case.head_off) answer.notes.emplace_back("The head is off: the hours of taking it off are spent and not counted again.");
   if (in_hand.measured_out & repair::kHeadFaceOut)
-    answer.notes.emplace_back("The head face is measured out of limit: a gasket on it as it is counts as fitted on a face out of flat.");
+    answer.notes.emplace_back(
+        "The head face is measured out of limit: it is machined, or its chance of sealing is worked out first (seal-chance).");
   if (in_hand.measured_out & repair::kBlockFaceOut)
     answer.notes.emplace_back("The block face is measured out of limit: no head work mends that; ask the machine shop about the deck.");
   if (terms.sealing_chance)

@@ -214,6 +214,7 @@ RepairInHand repair_in_hand(const InstanceNetwork& network, const std::vector<di
                             const Assessment& assessed, const RepairTerms& terms, const repair::ShopPrices& prices) {
   RepairInHand in_hand;
   in_hand.prices = prices;
+  in_hand.measured_out = faces_measured_out(assessed.faces);
   const joint::Engine& engine = assessed.job.engine;
   repair::RepairCase& in_case = in_hand.repair_case;
   in_case.hours = repair::hours_figure(engine.general);
@@ -222,12 +223,13 @@ RepairInHand repair_in_hand(const InstanceNetwork& network, const std::vector<di
   in_case.liquid_cooled = engine.general.cooling == joint::CooledBy::kLiquid;
   in_case.bolts_due = !engine.bolts || engine.bolts->single_use.value_or(true);
   in_case.no_retightening = why_no_retightening(engine);
+  if (in_hand.measured_out != 0)
+    in_case.no_gasket_only = "a face is measured out of limit; with a sealing chance worked out it may be weighed";
   in_case.no_head_service = why_no_head_service(engine, assessed.faces);
   in_case.sealing_chance = terms.sealing_chance;
   in_case.distance_km = terms.distance_km;
   in_case.rivals = rivals_of(network, assessed.finding, prices);
   in_hand.cured = repair::worth_curing(in_case.rivals, prices, come_back(in_hand));
-  in_hand.measured_out = faces_measured_out(assessed.faces);
   in_hand.leak_events = leak_events_of(network);
   in_hand.part_events = part_events_of(network, in_hand);
   diagnosis::EventChances leaks = diagnosis::event_chances(network, observations, in_hand.leak_events);

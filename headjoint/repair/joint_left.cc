@@ -45,7 +45,8 @@ double engine_lost_in(unsigned leaks, const RunOn& run, const ShopPrices& prices
   return 1 - through;
 }
 
-Outcomes left_in_outcomes(unsigned leaks, const RunOn& run, const RepairCase& repair_case, const ShopPrices& prices) {
+Outcomes left_in_outcomes(unsigned leaks, const RunOn& run, const Span& later_job, const RepairCase& repair_case,
+                          const ShopPrices& prices) {
   double head_stays = 1;
   double stays_away = 1;
   for (const LeakFigures& leak : kLeaks) {
@@ -55,10 +56,9 @@ Outcomes left_in_outcomes(unsigned leaks, const RunOn& run, const RepairCase& re
   }
   const double lost = engine_lost_in(leaks, run, prices);
   const double back = (1 - lost) * (1 - stays_away);
-  const Span job = come_back_job(repair_case, prices);
   return {{other_engine(prices) + prices.cost(kHoursComeBack), lost},
-          {job + other_head(repair_case, prices), back * (1 - head_stays)},
-          {job, back * head_stays},
+          {later_job + other_head(repair_case, prices), back * (1 - head_stays)},
+          {later_job, back * head_stays},
           {{}, (1 - lost) * stays_away}};
 }
 

@@ -38,13 +38,18 @@ struct Question {
   const ShopPrices& prices;
   const Cured& cured;
   Detail detail;
+  Span later_job;  ///< what renewing the joint later is expected to cost; not used by the options that renew it now
 };
 
 /// Gathers the cost of one option.
 class Reckoning {
  public:
   Reckoning(Option option, const Question& question)
-      : case_(question.repair_case), prices_(question.prices), cured_(question.cured), is_whole_(question.detail == Detail::kAll) {
+      : case_(question.repair_case),
+        prices_(question.prices),
+        cured_(question.cured),
+        is_whole_(question.detail == Detail::kAll),
+        later_job_(question.later_job) {
     result_.option = option;
   }
 
@@ -121,7 +126,7 @@ class Reckoning {
       if (chance == 0) continue;
       const double held = holds(state);
       outcomes_.push_back({certain_, chance * held});
-      for (const Outcome& outcome : left_in_outcomes(state, run, case_, prices_)) {
+      for (const Outcome& outcome : left_in_outcomes(state, run, later_job_, case_, prices_)) {
         const bool is_back = outcome.cost.high > 0;
         outcomes_.push_back({certain_ + outcome.cost + (is_back ? on_come_back : Span{}), chance * (1 - held) * outcome.chance});
         risk += outcomes_.back().chance * (outcomes_.back().cost.mean() - certain_.mean());
@@ -163,6 +168,7 @@ class Reckoning {
   const ShopPrices& prices_;
   const Cured& cured_;
   bool is_whole_;
+  Span later_job_;
   OptionCost result_;
   Span certain_;  ///< paid whatever comes
   Outcomes outcomes_;
@@ -174,7 +180,8 @@ constexpr const char* kHeadOn = "head on again: taking it off is done";
 constexpr const char* kGasketAndFluids = "gasket set, bolts where due, coolant and oil";
 
 OptionCost renewing(Option option, const Question& question) {
-  const auto& [repair_case, prices, cured, detail] = question;
+  const RepairCase& repair_case = question.repair_case;
+  const ShopPrices& prices = question.prices;
   Reckoning sum(option, question);
   if (option == Option::kExchangeEngine) {
     sum.work("exchange engine with the work", other_engine(prices));
@@ -183,6 +190,7 @@ OptionCost renewing(Option option, const Question& question) {
     sum.work(repair_case.head_off ? kHeadOn : kHeadOffAndOn, work_on_heads(repair_case, prices, repair_case.head_off));
     sum.work(repair_case.bolts_due ? kGasketAndFluids : "gasket set, coolant and oil", joint_parts(repair_case, prices));
   }
+  if (option == Option::kGasketOnly && !repair_case.sealing_chance) sum.forbid(repair_case.no_gasket_only);
   if (option == Option::kGasketAndHeadService) {
     sum.work("head cleaned, tested and skimmed", head_service(repair_case, prices));
     sum.forbid(repair_case.no_head_service);
@@ -194,7 +202,8 @@ OptionCost renewing(Option option, const Question& question) {
 }
 
 OptionCost retightening(const Question& question) {
-  const auto& [repair_case, prices, cured, detail] = question;
+  const RepairCase& repair_case = question.repair_case;
+  const ShopPrices& prices = question.prices;
   Reckoning sum(Option::kRetighten, question);
   sum.work("bolts re-tightened to the maker's sheet", prices.cost(kHoursRetighten));
   sum.rivals(Rivals::kCureAlways);
@@ -205,7 +214,8 @@ OptionCost retightening(const Question& question) {
 
 /// Stop-leak must come out again before the joint is renewed, and it may block the radiator.
 OptionCost stop_leak(const Question& question) {
-  const auto& [repair_case, prices, cured, detail] = question;
+  const RepairCase& repair_case = question.repair_case;
+  const ShopPrices& prices = question.prices;
   Reckoning sum(Option::kStopLeak, question);
   sum.work("stop-leak poured in and run round", prices.cost(kPriceStopLeak) + prices.cost(kHoursStopLeak));
   sum.work("radiator or heater blocked by it", prices.share(kStopLeakBlocks) * (2.0 * prices.cost(kHoursFlush)));
@@ -218,7 +228,7 @@ OptionCost stop_leak(const Question& question) {
 }
 
 OptionCost driving_on(const Question& question) {
-  const auto& [repair_case, prices, cured, detail] = question;
+  const RepairCase& repair_case = question.repair_case;
   Reckoning sum(Option::kDriveOn, question);
   sum.rivals(Rivals::kLeave);
   sum.left({repair_case.distance_km, false, true}, {}, [](unsigned) { return 0.0; });
@@ -227,23 +237,40 @@ OptionCost driving_on(const Question& question) {
 }
 
 OptionCost curing_the_rival(const Question& question) {
-  const auto& [repair_case, prices, cured, detail] = question;
+  const RepairCase& repair_case = question.repair_case;
+  const ShopPrices& prices = question.prices;
   Reckoning sum(Option::kCureRival, question);
   sum.rivals(Rivals::kCureAlways);
   sum.left({prices.share(kUnnoticed), false, false}, {}, [](unsigned) { return 0.0; });
   if (repair_case.head_off)
     sum.forbid(kHeadIsOff);
-  else if (cured.leading >= repair_case.rivals.size())
+  else if (question.cured.leading >= repair_case.rivals.size())
     sum.forbid("no cause outside the joint is in question");
   return sum.take();
 }
 
+constexpr Option kRenewing[] = {Option::kGasketOnly, Option::kGasketAndHeadService, Option::kExchangeHead, Option::kExchangeEngine};
+
+/// The cheapest way to renew the joint, causes outside it left aside.
+OptionCost cheapest_renewing(const RepairCase& repair_case, const ShopPrices& prices) {
+  RepairCase joint_alone = repair_case;
+  joint_alone.rivals.clear();
+  const Cured none;
+  std::vector<OptionCost> options;
+  for (const Option option : kRenewing) options.push_back(renewing(option, {joint_alone, prices, none, Detail::kExpectedCost, {}}));
+  return options[choice_of(options)];
+}
+
+/// That job done later, with its head on, and what coming back costs beside.
+Span later_job(const RepairCase& repair_case, const ShopPrices& prices) {
+  RepairCase later = repair_case;
+  later.head_off = false;
+  return flat(cheapest_renewing(later, prices).expected_cost) + prices.cost(kHoursComeBack);
+}
+
 }  // namespace
 
-bool renews_the_joint(Option option) {
-  return option == Option::kGasketOnly || option == Option::kGasketAndHeadService || option == Option::kExchangeHead ||
-         option == Option::kExchangeEngine;
-}
+bool renews_the_joint(Option option) { return std::find(std::begin(kRenewing), std::end(kRenewing), option) != std::end(kRenewing); }
 
 std::string_view name_of(Option option) { return kNames[static_cast<std::size_t>(option)]; }
 std::string_view words_of(Option option) { return kWords[static_cast<std::size_t>(option)]; }
@@ -267,7 +294,7 @@ std::vector<OptionCost> option_costs(const RepairCase& repair_case, const ShopPr
   require(repair_case.leaks.size() == kLeakStates && repair_case.parts.size() == kPartStates, "a chance for every state");
   require(cured.always.size() == repair_case.rivals.size() && cured.with_joint.size() == repair_case.rivals.size(),
           "a mark for each rival");
-  const Question question{repair_case, prices, cured, detail};
+  const Question question{repair_case, prices, cured, detail, later_job(repair_case, prices)};
   return {retightening(question),
           stop_leak(question),
           renewing(Option::kGasketOnly, question),
@@ -307,16 +334,11 @@ std::vector<double> with_chance_of_leak(std::vector<double> leaks, double chance
 }
 
 double cost_left_in(unsigned leaks, const RepairCase& repair_case, const ShopPrices& prices) {
-  return mean_of(left_in_outcomes(leaks, {prices.share(kUnnoticed), false, false}, repair_case, prices));
+  return mean_of(left_in_outcomes(leaks, {prices.share(kUnnoticed), false, false}, later_job(repair_case, prices), repair_case, prices));
 }
 
 double cost_of_renewing(const RepairCase& repair_case, const ShopPrices& prices) {
-  RepairCase joint_alone = repair_case;
-  joint_alone.rivals.clear();
-  std::vector<OptionCost> options = option_costs(joint_alone, prices, {});
-  for (OptionCost& option : options)
-    if (!renews_the_joint(option.option)) option.forbidden = "the joint stays";
-  return options[choice_of(options)].expected_cost;
+  return cheapest_renewing(repair_case, prices).expected_cost;
 }
 
 double cost_of_coming_back(const RepairCase& repair_case, const ShopPrices& prices) { return come_back_job(repair_case, prices).mean(); }

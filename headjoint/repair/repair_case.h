@@ -51,6 +51,7 @@ struct RepairCase {
   bool liquid_cooled = true;
   bool bolts_due = true;                 ///< single use, or not known to be good for another time
   std::string no_retightening;           ///< why re-tightening is not allowed; empty = it is
+  std::string no_gasket_only;            ///< why the gasket alone will not do: a face measured out of limit
   std::string no_head_service;           ///< why the head cannot be serviced: below its least height
   std::optional<double> sealing_chance;  ///< of the joint as it would be clamped without machining; it then stands for the faces
   double distance_km = 0;                ///< to be driven on

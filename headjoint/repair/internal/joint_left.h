@@ -16,7 +16,9 @@ struct RunOn {
 [[nodiscard]] double engine_lost_in(unsigned leaks, const RunOn& run, const ShopPrices& prices);
 
 /// What a joint left in one state comes to: the engine, the job later with or without the head, or nothing.
-[[nodiscard]] Outcomes left_in_outcomes(unsigned leaks, const RunOn& run, const RepairCase& repair_case, const ShopPrices& prices);
+/// @param later_job  the joint renewed later, and what coming back costs beside
+[[nodiscard]] Outcomes left_in_outcomes(unsigned leaks, const RunOn& run, const Span& later_job, const RepairCase& repair_case,
+                                        const ShopPrices& prices);
 
 /// Chance that re-tightening holds everything that leaks.
 [[nodiscard]] double retightening_holds(unsigned leaks, const ShopPrices& prices);
