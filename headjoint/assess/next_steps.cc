@@ -212,6 +212,7 @@ NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observati
   std::stable_sort(steps.options.begin(), steps.options.end(),
                    [](const RepairOption& a, const RepairOption& b) { return a.chance > b.chance; });
   if (ranked.status == diagnosis::Status::kDone) steps.stop = stop_text(steps);
+  steps.ranked = ranked;
   return steps;
 }
 
