@@ -347,6 +347,8 @@ Document to_document(const Assessment& assessment) {
   Array papers{"record.html", "owner.html"};
   if (has_machine_shop_order(assessment)) papers.emplace_back("machine-shop.html");
   if (has_tightening_sheet(assessment)) papers.emplace_back("tightening.html");
+  for (const char* name : {"measuring.html", "plan.html"}) papers.emplace_back(name);
+  if (assessment.job.repair) papers.emplace_back("warranty.html");
   document.set("papers", std::move(papers));
   document.set("basis", kBasis).set("defer", defer_line());
   document.set("warnings", list_document(assessment.warnings));

@@ -319,5 +319,5 @@ export interface Assessment {
   papers?: unknown[];
   warnings: Problem[];
   basis?: string;
-  plan?: { breach: string | null; face: string | null };
+  plan?: { breach: string | null; face: string | null; seen?: string | null };
 }
