@@ -79,10 +79,9 @@ Result<jobs::PhotoStore::Picture> kept_picture(const std::string& bytes) {
 Document health(store::SqliteStore& jobs, const fs::path& folder) {
   Array problems;
   for (const std::string& problem : jobs.integrity_problems()) problems.emplace_back(problem);
-  std::error_code error;
   Document document = contents_document(jobs.contents());
   document.set("problems", std::move(problems))
-      .set("bytes", static_cast<std::int64_t>(fs::file_size(store_file(folder), error)))
+      .set("bytes", store_bytes(folder))
       .set("free_bytes", free_bytes(folder))
       .set("version", assess::program_version())
       .set("schema", store::kSchemaVersion);
@@ -159,6 +158,8 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   http.port = static_cast<std::uint16_t>(options.port);
   http.headers = server::security_headers();
   http.stops_on_signals = true;
+  http.file_folder = (folder / "uploads").string();
+  http.file_bytes = [&](const server::Request& head) { return workbench.file_bytes(head); };
   server::HttpServer listener(
       http, [&](server::Request request, server::Respond respond) { workbench.handle(std::move(request), std::move(respond)); });
   out << "http://127.0.0.1:" << listener.port() << "/" << std::endl;

@@ -8,6 +8,7 @@
 #include "headjoint/report/internal/pictures_photo.h"
 #include "headjoint/report/internal/pictures_proof.h"
 #include "headjoint/report/internal/pictures_record.h"
+#include "headjoint/report/internal/pictures_options.h"
 #include "headjoint/report/internal/pictures_traces.h"
 
 namespace headjoint::report {

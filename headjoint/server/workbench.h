@@ -99,7 +99,10 @@ class Workbench {
   /// For HttpServer: answers at once or later, never throws.
   void handle(Request request, Respond respond);
 
-  /// The same, in the calling thread and at once.
+  /// For HttpOptions: how large a file the body of such a request may be; 0 when it is none. A stranger's never is.
+  [[nodiscard]] std::uint64_t file_bytes(const Request& head) const;
+
+  /// The same as handle, in the calling thread and at once.
   [[nodiscard]] Response answer(const Request& request);
 
  private:

@@ -96,7 +96,7 @@ const Scenario kScenarios[] = {
     {"health", "GET", "/api/v1/health", "", "", 200, R"("jobs":)", ""},
     {"restoring what is no copy", "POST", "/api/v1/restore", "Content-Type: application/octet-stream\r\n", "no database at all", 422,
      "nothing was changed; the file: not a database", "passing"},
-    {"restoring nothing", "POST", "/api/v1/restore", "Content-Type: application/octet-stream\r\n", "", 422, "the copy is empty", ""},
+    {"restoring nothing", "POST", "/api/v1/restore", "Content-Type: application/octet-stream\r\n", "", 415, "send the copy itself", ""},
     {"a name that is no text", "DELETE", "/api/v1/jobs/0000000", "Headjoint-Who: %ff\r\n", "", 422, "who makes the change", ""},
     {"a save id that is no id", "DELETE", "/api/v1/jobs/0000000", "Headjoint-Save-Id: a b\r\n", "", 422, "save id", ""},
     {"no such calculation under way", "GET", "/api/v1/runs/none", "", "", 404, "no such calculation", ""},
