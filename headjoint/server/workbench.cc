@@ -216,7 +216,8 @@ void Workbench::Routes::add_upload_routes() {
   };
   router_.add({"POST", "/api/v1/uploads", take, WorkedBy::kServer, "application/json", true});
   router_.add({"DELETE", "/api/v1/uploads/{id}", drop, WorkedBy::kServer, {}});
-  router_.add({"GET", "/api/v1/uploads/{id}/window", [this](const RoutedRequest& routed) { return window_of(routed); }, WorkedBy::kServer, {}});
+  router_.add(
+      {"GET", "/api/v1/uploads/{id}/window", [this](const RoutedRequest& routed) { return window_of(routed); }, WorkedBy::kServer, {}});
 }
 
 Uploads::Upload Workbench::Routes::upload_of(const RoutedRequest& routed, const Document& body) {

@@ -96,8 +96,11 @@ inline Result<assess::Reply> stub_recording(const assess::Request& request) {
     if (request.option("kind") == "slow") std::this_thread::sleep_for(std::chrono::milliseconds(100));
     if (!request.progress(bytes / whole)) return Problem{{request.source, 0, 0, {}}, "reading was stopped", "the whole file", {}};
   }
-  assess::Reply reply{Table{{"bytes", bytes}, {"source", request.source}, {"kind", request.option("kind")}}, assess::TraceReply{}, false, {}};
-  reply.window = [](double from_s, double to_s, int columns) { return Document(Table{{"from_s", from_s}, {"to_s", to_s}, {"columns", columns}}); };
+  assess::Reply reply{
+      Table{{"bytes", bytes}, {"source", request.source}, {"kind", request.option("kind")}}, assess::TraceReply{}, false, {}};
+  reply.window = [](double from_s, double to_s, int columns) {
+    return Document(Table{{"from_s", from_s}, {"to_s", to_s}, {"columns", columns}});
+  };
   return reply;
 }
 
@@ -144,7 +147,8 @@ class RunningWorkbench {
   explicit RunningWorkbench(const Limits& limits = {})
       : store_((folder_.path() / "jobs.db").string()),
         workbench_(parts()),
-        server_(options(limits, workbench_, folder_.path() / "uploads"), [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
+        server_(options(limits, workbench_, folder_.path() / "uploads"),
+                [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
         thread_([this] { server_.run(); }) {}
   ~RunningWorkbench() {
     server_.stop();
