@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "headjoint/assess/operation.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/base/file.h"
 #include "headjoint/traces/testing/cranked_examples.h"
 #include "headjoint/units/quantity_text.h"
@@ -30,7 +31,7 @@ TEST(TraceOperation, NamesTheTwoCylindersOfTheDemoAndProposesThem) {
   EXPECT_TRUE(reply->answer_is_no);
   const Document& answer = reply->document;
   for (const char* key : {"events", "relative", "order", "proposals", "notes", "file"}) EXPECT_NE(answer.find(key), nullptr) << key;
-  const auto& shown = std::get<TraceReply>(reply->content);
+  const auto& shown = content_of<TraceReply>(*reply);
   EXPECT_EQ(shown.pairs, std::vector<std::string>{"2-3"});
   ASSERT_EQ(shown.proposals.size(), 4);
   for (const Proposal& proposal : shown.proposals) {
@@ -43,7 +44,7 @@ TEST(TraceOperation, NamesTheTwoCylindersOfTheDemoAndProposesThem) {
 TEST(TraceOperation, WithoutSyncProposesNothing) {
   const auto reply = run("trace", asking("0117-starter.csv", {{"kind", "starter-current"}}));
   ASSERT_TRUE(reply);
-  EXPECT_TRUE(std::get<TraceReply>(reply->content).proposals.empty());
+  EXPECT_TRUE(content_of<TraceReply>(*reply).proposals.empty());
 }
 
 TEST(TraceOperation, RefusesInWords) {
@@ -74,7 +75,7 @@ TEST(TraceOperation, ProposesEachReadingWithTheLeakThatFits) {
   const auto both = [](double current, double sync) { return fmt::format("{:.2f},{}", current, sync); };
   const auto reply = run("trace", cranked(both, "time_s,current_A,ignition_V"));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  for (const Proposal& proposal : std::get<TraceReply>(reply->content).proposals) {
+  for (const Proposal& proposal : content_of<TraceReply>(*reply).proposals) {
     EXPECT_EQ(proposal.state == "level", proposal.where != "3");
     EXPECT_THAT(proposal.value, ::testing::EndsWith(" %"));
     if (proposal.where == "3") EXPECT_NEAR(parse<Area>(proposal.area)->si(), 1e-6, 0.3e-6) << proposal.area;
@@ -85,8 +86,8 @@ TEST(TraceOperation, ClippedHumpsAreToldAndNothingIsProposed) {
   const auto cut = [](double current, double sync) { return fmt::format("{:.2f},{}", std::min(current, 150.0), sync); };
   const auto reply = run("trace", cranked(cut, "time_s,current_A,ignition_V"));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  EXPECT_THAT(std::get<TraceReply>(reply->content).notes, ::testing::Contains(HasSubstr("cut the humps off")));
-  EXPECT_TRUE(std::get<TraceReply>(reply->content).proposals.empty());
+  EXPECT_THAT(content_of<TraceReply>(*reply).notes, ::testing::Contains(HasSubstr("cut the humps off")));
+  EXPECT_TRUE(content_of<TraceReply>(*reply).proposals.empty());
 }
 
 TEST(TraceOperation, ChannelsSwappedAndColumnsWithoutNumbersAreRefused) {
@@ -109,7 +110,7 @@ TEST(TraceOperation, DrawsThePartAskedFor) {
   const auto reply =
       run("trace", asking("0117-starter.csv", {{"kind", "starter-current"}, {"from", "1 s"}, {"to", "1.5 s"}, {"columns", "50"}}));
   ASSERT_TRUE(reply);
-  const TracePlot& plot = std::get<TraceReply>(reply->content).plot;
+  const TracePlot& plot = content_of<TraceReply>(*reply).plot;
   EXPECT_EQ(plot.least.size(), 50);
   EXPECT_EQ(plot.from_s, 1);
   EXPECT_EQ(plot.to_s, 1.5);
@@ -118,7 +119,7 @@ TEST(TraceOperation, DrawsThePartAskedFor) {
 TEST(CoolantLogOperation, FindsTheHotEpisodeAndTheDrySensor) {
   const auto reply = run("coolant-log", asking("0118-coolant-log.csv", {}));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  const auto& shown = std::get<CoolantLogReply>(reply->content);
+  const auto& shown = content_of<CoolantLogReply>(*reply);
   EXPECT_TRUE(shown.peak_is_lower_bound);
   EXPECT_EQ(shown.episodes.size(), 1);
   ASSERT_EQ(shown.margins_K.size(), shown.time_s.size());
@@ -136,7 +137,7 @@ TEST(CoolantLogOperation, AsksForTheUnitOfATemperature) {
   request.options = {{"unit", "degF"}};
   const auto reply = run("coolant-log", request);
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  EXPECT_NEAR(std::get<CoolantLogReply>(reply->content).peak_degC, 100, 1e-3);
+  EXPECT_NEAR(content_of<CoolantLogReply>(*reply).peak_degC, 100, 1e-3);
 }
 
 TEST(CoolantLogOperation, AFaultySensorsConstantsAreNotDrawn) {
@@ -144,7 +145,7 @@ TEST(CoolantLogOperation, AFaultySensorsConstantsAreNotDrawn) {
   request.stream = byte_source_of("time_s,coolant_degC,pressure_bar\n0,20,0\n1,215,0\n2,21,0\n3,-40,0.1\n4,22,0.2\n");
   const auto reply = run("coolant-log", request);
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  const auto& shown = std::get<CoolantLogReply>(reply->content);
+  const auto& shown = content_of<CoolantLogReply>(*reply);
   EXPECT_EQ(shown.temperature_degC, (std::vector<double>{20, 21, 22}));
   ASSERT_EQ(shown.margins_measured_K.size(), 3U) << "a logged pressure gives a margin of its own";
   EXPECT_GT(shown.margins_measured_K[0], shown.margins_no_cap_K[0] - 1) << "no pressure boils as without a cap";

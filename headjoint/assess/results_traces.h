@@ -97,7 +97,7 @@ struct TraceSuspect {
 };
 
 struct TraceReply {
-  std::string kind;  ///< "starter-current" | "battery-voltage" | "crank-speed" | "coolant-pressure"
+  std::string kind;                     ///< "starter-current" | "battery-voltage" | "crank-speed" | "coolant-pressure"
   std::optional<joint::Engine> engine;  ///< when it was named
   std::string sentence;
   TraceFile file;
@@ -156,7 +156,7 @@ struct CoolantLogReply {
   double margin_no_cap_K = 0;
   std::vector<LogEpisode> episodes;
   std::vector<LogSignatureShown> signatures;
-  std::vector<double> time_s, temperature_degC;    ///< for the picture, at most 600; the hottest of each part
+  std::vector<double> time_s, temperature_degC;     ///< for the picture, at most 600; the hottest of each part
   std::vector<double> margins_K, margins_no_cap_K;  ///< boiling minus temperature at these times, cap good and failed
   std::vector<double> margins_measured_K;           ///< under the pressure that was logged; empty without it
   std::vector<Proposal> proposals;

@@ -6,6 +6,8 @@
 #include <optional>
 
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/results_cranking.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/trace_answer.h"
 #include "headjoint/assess/trace_input.h"
 #include "headjoint/traces/relative_compression.h"
@@ -41,8 +43,8 @@ Problem refused(const traces::Recording& recording, const RelativeCompression& c
 
 /// Cranking fills every place of the cycle, cycle by cycle; ignition pulses taken for a current do not.
 std::optional<Problem> empty_places(const traces::Recording& recording, const RelativeCompression& compared) {
-  const bool are_filled =
-      std::all_of(compared.values.begin(), compared.values.end(), [&](const RelativeValue& value) { return 2 * value.events >= compared.cycles; });
+  const bool are_filled = std::all_of(compared.values.begin(), compared.values.end(),
+                                      [&](const RelativeValue& value) { return 2 * value.events >= compared.cycles; });
   if (are_filled) return std::nullopt;
   return Problem{{recording.source, 0, 0, {}},
                  fmt::format("what repeats in \"{}\" is not one hump for every compression", recording.channels.front().name),
@@ -165,7 +167,8 @@ void add_notes(const RelativeCompression& compared, const TraceQuestion& questio
   if (compared.found.spikes > 0) reply.notes.push_back(fmt::format("{} spikes were taken out.", compared.found.spikes));
   if (compared.found.status == Status::kClipped)
     reply.notes.emplace_back(
-        "The instrument cut the humps off flat: a weak cylinder looks stronger than it is, so nothing is proposed. Record again with a wider "
+        "The instrument cut the humps off flat: a weak cylinder looks stronger than it is, so nothing is proposed. Record again with a "
+        "wider "
         "range.");
   reply.notes.insert(reply.notes.end(), compared.notes.begin(), compared.notes.end());
   if (!question.has_shape)

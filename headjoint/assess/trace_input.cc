@@ -6,6 +6,7 @@
 #include <cmath>
 #include <memory>
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/results_document_traces.h"
 #include "headjoint/base/text.h"
 
@@ -80,9 +81,7 @@ std::vector<std::string> reading_notes(const traces::Recording& recording) {
   return notes;
 }
 
-RecordedCurve curve_of(traces::Recording&& recording) {
-  return {std::move(recording.envelope), recording.rate_Hz, recording.duration_s};
-}
+RecordedCurve curve_of(traces::Recording&& recording) { return {std::move(recording.envelope), recording.rate_Hz, recording.duration_s}; }
 
 TracePlot plot_of(const RecordedCurve& curve, double from_s, double to_s, int columns) {
   TracePlot plot;

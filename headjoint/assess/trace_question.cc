@@ -61,12 +61,14 @@ void take_wheel(const Request& request, OptionReader& options, TraceQuestion& qu
   const std::string text = request.option("teeth");
   if (text.empty()) return;
   const std::vector<std::string_view> parts = split(text, '-');
-  const auto teeth = parse_number(trimmed(parts.front())), missing = parts.size() == 2 ? parse_number(trimmed(parts[1])) : std::optional(0.0);
+  const auto teeth = parse_number(trimmed(parts.front())),
+             missing = parts.size() == 2 ? parse_number(trimmed(parts[1])) : std::optional(0.0);
   const auto is_whole = [](const std::optional<double>& number, double least, double most) {
     return number && *number == std::floor(*number) && *number >= least && *number <= most;
   };
   if (question.kind != "crank-speed" || parts.size() > 2 || !is_whole(teeth, 6, 400) || !is_whole(missing, 0, 4)) {
-    options.refuse("--teeth", question.kind != "crank-speed" ? "teeth belong to --kind crank-speed" : "\"" + text + "\" is no toothed wheel",
+    options.refuse("--teeth",
+                   question.kind != "crank-speed" ? "teeth belong to --kind crank-speed" : "\"" + text + "\" is no toothed wheel",
                    "teeth and missing teeth of the crank's wheel, such as 60-2, 36-1 or 60");
     return;
   }

@@ -21,9 +21,9 @@ struct TraceQuestion {
   int cylinders = 0;
   std::vector<int> firing_order;
   std::vector<std::pair<int, int>> neighbours;
-  std::optional<joint::Engine> named;  ///< the engine that the option names
-  traces::CrankedEngine engine;  ///< for the fit
-  bool has_shape = false;        ///< bore, stroke and compression ratio are the engine's own
+  std::optional<joint::Engine> named;         ///< the engine that the option names
+  traces::CrankedEngine engine;               ///< for the fit
+  bool has_shape = false;                     ///< bore, stroke and compression ratio are the engine's own
   std::optional<traces::ToothedWheel> wheel;  ///< the channel is the signal of a crank sensor
   bool has_sync = false;
   int sync_cylinder = 1;

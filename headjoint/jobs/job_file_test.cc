@@ -348,7 +348,8 @@ torques = ["85 N.m", "60 lbf.ft", "40 N.m"]
 TEST(JobFile, TheLeaksOfAStarterRecordingAreOneForEachCylinderAndInsideTheirBands) {
   const auto with = [](const std::string& leaks) {
     return to_string(read("format = 1\n[engine]\nformat = 1\nname = \"e\"\n[engine.engine]\ncylinders = 2\nlayout = \"inline\"\n"
-                          "[[reading]]\ntest = \"starter_current\"\nvalues = [\"100 %\", \"71 %\"]\nleaks = " + leaks + "\n")
+                          "[[reading]]\ntest = \"starter_current\"\nvalues = [\"100 %\", \"71 %\"]\nleaks = " +
+                          leaks + "\n")
                          .problems());
   };
   EXPECT_THAT(with("[{}]"), HasSubstr("1 entries for 2 values"));

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <optional>
+#include <utility>
 
 #include "headjoint/base/error.h"
 #include "headjoint/server/internal/body.h"
@@ -54,6 +55,10 @@ void Workbench::Routes::add_finding_routes() {
                [this](const RoutedRequest& r) { return job_paper(r, parts_.tightening_html); },
                WorkedBy::kSolver,
                {}});
+  for (const auto& [path, make] : {std::pair{"/api/v1/jobs/{id}/repair-plan", &parts_.repair_plan_html},
+                                   std::pair{"/api/v1/jobs/{id}/measuring-sheets", &parts_.measuring_html},
+                                   std::pair{"/api/v1/jobs/{id}/warranty-record", &parts_.warranty_html}})
+    router_.add({"GET", path, [this, make](const RoutedRequest& r) { return job_paper(r, *make); }, WorkedBy::kSolver, {}});
 }
 
 Response Workbench::Routes::new_job(const RoutedRequest& routed) const {
@@ -114,10 +119,12 @@ Response Workbench::Routes::answer_about(const RoutedRequest& routed, std::strin
 
 Response Workbench::Routes::job_assessment(const RoutedRequest& routed) const {
   return answer_about(routed, "assess", [this](assess::Reply& reply) {
-    const auto* assessment = std::get_if<assess::Assessment>(&reply.content);
+    const auto* assessment = assess::content_if<assess::Assessment>(reply);
     require(assessment != nullptr, "the operation assess answers an Assessment");
     const auto plan = [&](std::string_view layer) { return parts_.plan_svg ? Document(parts_.plan_svg(*assessment, layer)) : Document(); };
-    reply.document.set("plan", Table{{"breach", plan("breach")}, {"face", assessment->faces.empty() ? Document() : plan("face")}});
+    reply.document.set("plan", Table{{"breach", plan("breach")},
+                                     {"face", assessment->faces.empty() ? Document() : plan("face")},
+                                     {"seen", assessment->job.seen.empty() ? Document() : plan("seen")}});
     return std::move(reply.document);
   });
 }
@@ -129,7 +136,7 @@ Response Workbench::Routes::job_questions(const RoutedRequest& routed) const {
 Response Workbench::Routes::job_paper(const RoutedRequest& routed, const PaperMaker& make) const {
   if (!make) throw Refusal(501, "this workbench prints no papers");
   const assess::Reply reply = reply_to(question_about(routed, "assess"));
-  const auto* assessment = std::get_if<assess::Assessment>(&reply.content);
+  const auto* assessment = assess::content_if<assess::Assessment>(reply);
   require(assessment != nullptr, "the operation assess answers an Assessment");
   return {200, "text/html; charset=utf-8", make(*assessment), {{"Content-Security-Policy", kPaperPolicy}}};
 }

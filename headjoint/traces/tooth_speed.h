@@ -28,9 +28,9 @@ struct ToothSpeed {
   double needed_rate_Hz = 0;
 };
 
-/// Measures from tooth to tooth: speed = 60 / (teeth x time). A tooth is where the signal crosses its middle upwards after it was well below
-/// it; well means a fifth of what it has swung lately, so that an inductive sensor, which gives more the faster it turns, is followed.
-/// Where teeth are missing the time is shared among them.
+/// Measures from tooth to tooth: speed = 60 / (teeth x time). A tooth is where the signal crosses its middle upwards after it was well
+/// below it; well means a fifth of what it has swung lately, so that an inductive sensor, which gives more the faster it turns, is
+/// followed. Where teeth are missing the time is shared among them.
 /// @param sensor  inductive or Hall sensor, volts; joined samples blur it: at least six a tooth
 [[nodiscard]] ToothSpeed tooth_speed(const Signal& sensor, const ToothedWheel& wheel);
 

@@ -31,7 +31,9 @@ Signal sensor_of(const Signal& speed_rpm, const ToothedWheel& wheel, bool is_squ
   return sensor;
 }
 
-Signal steady(double rpm, double seconds) { return {0, 2000, std::vector<float>(static_cast<std::size_t>(2000 * seconds), static_cast<float>(rpm))}; }
+Signal steady(double rpm, double seconds) {
+  return {0, 2000, std::vector<float>(static_cast<std::size_t>(2000 * seconds), static_cast<float>(rpm))};
+}
 
 TEST(ToothSpeed, IsTheSpeedOfTheCrank) {
   for (const bool is_square : {false, true})

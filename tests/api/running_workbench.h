@@ -209,6 +209,12 @@ class RunningWorkbench {
     parts.operations = stub_operations();
     parts.version = "0.1.0";
     parts.plan_svg = [](const assess::Assessment&, std::string_view layer) { return "<svg data-layer=\"" + std::string(layer) + "\"/>"; };
+    const auto paper = [](const char* name) {
+      return [name](const assess::Assessment&) { return std::string("<!doctype html><title>") + name + "</title>"; };
+    };
+    parts.repair_plan_html = paper("plan of the repair");
+    parts.measuring_html = paper("measuring sheets");
+    parts.warranty_html = paper("warranty record");
     parts.owner_sheet_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>owner's sheet</title>"); };
     parts.machine_shop_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>machine-shop order</title>"); };
     parts.record_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>record</title>"); };

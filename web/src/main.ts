@@ -14,6 +14,7 @@ import './style/shop.css';
 import './style/over.css';
 import './style/windows.css';
 import './style/glove.css';
+import './style/print.css';
 
 chosen.apply();
 const target = document.getElementById('page');

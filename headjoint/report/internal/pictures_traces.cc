@@ -7,6 +7,7 @@
 #include <numbers>
 #include <optional>
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/report/internal/cylinder_plan.h"
 #include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/line_chart.h"
@@ -184,10 +185,11 @@ class PulseRose {
                 Svg::Anchor::kStart, "jp-dimtext");
       below += 5.5;
     }
-    return svg_.drawing({0, 0}, kSize, below + 2, "pulses", title,
-                        "One turn of the drawing is one cycle of 720 degrees, clockwise from the top; numbers stand where each cylinder fires, "
-                        "outwards is more pressure, the dot marks each speed's top. The faster the engine turns, the further behind its "
-                        "cylinder a pulse arrives.");
+    return svg_.drawing(
+        {0, 0}, kSize, below + 2, "pulses", title,
+        "One turn of the drawing is one cycle of 720 degrees, clockwise from the top; numbers stand where each cylinder fires, "
+        "outwards is more pressure, the dot marks each speed's top. The faster the engine turns, the further behind its "
+        "cylinder a pulse arrives.");
   }
 
  private:
@@ -302,7 +304,8 @@ Picture margin_picture(const assess::CoolantLogReply& reply) {
     std::size_t nearest = i;
     for (std::size_t k = i; k < std::min(minutes.size(), i + step); ++k)
       if (reply.margins_K[k] < reply.margins_K[nearest]) nearest = k;
-    std::vector<std::string> cells = {fixed(minutes[nearest], 1), fixed(reply.margins_K[nearest], 0), fixed(reply.margins_no_cap_K[nearest], 0)};
+    std::vector<std::string> cells = {fixed(minutes[nearest], 1), fixed(reply.margins_K[nearest], 0),
+                                      fixed(reply.margins_no_cap_K[nearest], 0)};
     if (!reply.margins_measured_K.empty()) cells.push_back(fixed(reply.margins_measured_K[nearest], 0));
     table.row(cells);
   }

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/terminal_readings.h"
 
@@ -37,7 +38,7 @@ void show_reading_to_enter(TerminalPage& page, std::vector<assess::Proposal> rea
   }
   page.blank();
   page.raw("[[reading]]\ntest = \"starter_current\"\nvalues = [" + values + "]\n" +
-             (readings.front().area.empty() ? "" : "leaks = [\n" + leaks + "]\n"));
+           (readings.front().area.empty() ? "" : "leaks = [\n" + leaks + "]\n"));
 }
 
 void show_proposals(TerminalPage& page, const std::vector<assess::Proposal>& proposals) {
@@ -46,7 +47,8 @@ void show_proposals(TerminalPage& page, const std::vector<assess::Proposal>& pro
   std::vector<assess::Proposal> readings;
   for (const assess::Proposal& one : proposals) {
     if (one.value.empty())
-      page.paragraph(fmt::format("- [signs] {}{} = \"{}\": {}", one.sign, one.where.empty() ? "" : " " + one.where, one.state, one.why), 2, 4);
+      page.paragraph(fmt::format("- [signs] {}{} = \"{}\": {}", one.sign, one.where.empty() ? "" : " " + one.where, one.state, one.why), 2,
+                     4);
     else
       readings.push_back(one);
   }

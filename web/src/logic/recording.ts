@@ -25,7 +25,7 @@ const CRANKING = [...SYNC, 'scale', 'full-scale', ...READING] as const;
 export const RECORDING_KINDS: readonly RecordingKind[] = [
   { id: 'starter-current', text: 'Starter current', operation: 'trace', fields: CRANKING, howTo: 'Clamp on the battery cable, five seconds of cranking, fuel and ignition off. A second channel with one pulse a cycle names the cylinders.' },
   { id: 'battery-voltage', text: 'Battery voltage while cranking', operation: 'trace', fields: CRANKING, howTo: 'Leads on the battery posts, five seconds of cranking, fuel and ignition off. A second channel with one pulse a cycle names the cylinders.' },
-  { id: 'crank-speed', text: 'Crank speed while cranking', operation: 'trace', fields: [...SYNC, ...READING], howTo: 'Speed in rpm, five seconds of cranking, fuel and ignition off.' },
+  { id: 'crank-speed', text: 'Crank speed while cranking', operation: 'trace', fields: ['teeth', ...SYNC, ...READING], howTo: 'The crank sensor’s own signal, or a speed in rpm; five seconds of cranking, fuel and ignition off.' },
   { id: 'coolant-pressure', text: 'Coolant pressure, engine running', operation: 'trace', fields: CRANKING, howTo: 'Sensor in the filler neck, half a minute each at idle, 1500 and 2500 rpm. A second channel with one pulse a cycle is needed: ignition, injector or cam of a known cylinder.' },
   { id: 'coolant-log', text: 'Log of the coolant temperature', operation: 'coolant-log', fields: ['limit', 'thermostat', ...READING], howTo: 'A table of time and temperature from the diagnostic plug; speed, load and cooling pressure are used when they are there.' },
 ];
@@ -36,6 +36,7 @@ export const RECORDING_FIELDS: Readonly<Record<string, { label: string; hint: st
   unit: { label: 'Unit of that column', hint: 'when its header does not say' },
   scale: { label: 'The probe gives', hint: 'such as 10 mV/A or 1 V/bar' },
   'full-scale': { label: 'Greatest sample of a sound file', hint: 'such as 5 V' },
+  teeth: { label: 'Teeth of the crank’s wheel', hint: '60-2 for sixty with two missing; blank for a speed in rpm' },
   sync: { label: 'Column with one pulse a cycle', hint: 'ignition, injector or cam; its name or number' },
   'sync-cylinder': { label: 'Cylinder it belongs to', hint: '1 when blank', isNumber: true },
   'sync-angle': { label: 'It comes after dead centre by', hint: 'such as 20 deg; before counts negative' },
