@@ -89,6 +89,7 @@ Workbench::Routes::Routes(WorkbenchParts parts)
   add_page_routes();
   add_job_routes();
   add_finding_routes();
+  add_record_routes();
   add_operation_routes();
   add_run_routes();
 }

@@ -35,6 +35,7 @@ class Workbench::Routes {
   void add_run_routes();
   void add_job_routes();
   void add_finding_routes();
+  void add_record_routes();
 
   [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
   [[nodiscard]] Response run_operation(const assess::Operation& operation, const RoutedRequest& routed);
@@ -49,6 +50,8 @@ class Workbench::Routes {
   [[nodiscard]] Response job_assessment(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
+
+  [[nodiscard]] Response shop_record(const RoutedRequest& routed) const;
 
   /// The operation of that name on a stored job. @throws Refusal
   [[nodiscard]] assess::Reply reply_about(const RoutedRequest& routed, std::string_view operation) const;
