@@ -1,5 +1,6 @@
 // The same networks in one run through this project's inference and through the join tree of dlib, a general-purpose library (Debian
-// package libdlib-dev): all posteriors, and whether they agree. Without dlib only our own figures are printed.
+// package libdlib-dev): all posteriors, and whether they agree. Without dlib only our own figures are printed. With a network file and what
+// was seen ("a=yes,b=no") as arguments: that network alone, for bench/outside/compare.py.
 
 #include <fmt/format.h>
 
@@ -37,13 +38,15 @@
 namespace headjoint::diagnosis {
 namespace {
 
-/// Median of some runs, in milliseconds.
+/// Median of some runs, in milliseconds; of fewer once they have taken two seconds.
 double median_ms(const std::function<void()>& body) {
   std::vector<double> times;
-  for (int run = 0; run < 15; ++run) {
+  double spent = 0;
+  for (int run = 0; run < 51 && spent < 2000; ++run) {
     const auto start = std::chrono::steady_clock::now();
     body();
     times.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
+    spent += times.back();
   }
   std::sort(times.begin(), times.end());
   return times[times.size() / 2];
@@ -182,8 +185,33 @@ void report(const Question& question) {
 }  // namespace
 }  // namespace headjoint::diagnosis
 
-int main() {
+/// One network from a file and one question, as lines for bench/outside/compare.py.
+int answer(const char* path, const char* seen) {
+  using namespace headjoint;
   using namespace headjoint::diagnosis;
+  const auto document = read_json(read_file(path), path);
+  const auto network = document ? read_network(*document) : Result<Network>(document.problems());
+  const auto evidence = network ? read_evidence(*network, seen) : Result<std::vector<NodeEvidence>>(network.problems());
+  if (!evidence) {
+    for (const Problem& problem : evidence.problems()) fmt::print(stderr, "{}\n", problem.what);
+    return 1;
+  }
+  const Question question{path, *network, *evidence};
+  NetworkPosterior own;
+  const double ms = median_ms([&] { own = infer(question.network, question.evidence); });
+  for (std::size_t i = 0; i < own.posteriors.size(); ++i)
+    for (std::size_t s = 0; s < own.posteriors[i].size(); ++s)
+      fmt::print("posterior;{};{};{:.17g}\n", network->nodes[i].name, network->nodes[i].states[s], own.posteriors[i][s]);
+  fmt::print("ours;{}\n", ms);
+#ifdef HEADJOINT_HAS_DLIB
+  fmt::print("dlib;{}\n", by_dlib(question).ask_ms);
+#endif
+  return 0;
+}
+
+int main(int count, char** arguments) {
+  using namespace headjoint::diagnosis;
+  if (count == 3) return answer(arguments[1], arguments[2]);
   report(asia(std::string(HEADJOINT_SOURCE_DIR) + "/tests/published/"));
   report(eight_by_twelve());
   report(random_network(30, 2, 6));

@@ -16,6 +16,8 @@
 #include "headjoint/assess/results_faces.h"
 #include "headjoint/assess/results_practice.h"
 #include "headjoint/assess/results_record.h"
+#include "headjoint/assess/results_photo.h"
+#include "headjoint/assess/results_repair.h"
 #include "headjoint/assess/results_traces.h"
 #include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
@@ -109,6 +111,10 @@ using Content = std::variant<
     SealingAnswer,
     TighteningAnswer,
     WrenchLogAnswer,
+    GasketPhoto,
+    Completeness,
+    RepairPlan,
+    Proof,
     NetworkReply,
     ShopRecord,
     PracticeAnswer,

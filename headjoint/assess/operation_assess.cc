@@ -5,6 +5,7 @@
 #include "headjoint/assess/finding.h"
 #include "headjoint/assess/learnt_option.h"
 #include "headjoint/assess/operation_table.h"
+#include "headjoint/assess/repair_reply.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/jobs/job_file.h"
 
@@ -79,7 +80,9 @@ void add_line(Assessment& assessment, const Request& request) {
 }
 
 Result<Reply> run_assess(const Request& request) {
-  const auto assessment = assessment_of(request);
+  auto assessment = assessment_of(request);
+  if (!assessment) return assessment.problems();
+  assessment = with_repair(std::move(assessment).value());
   if (!assessment) return assessment.problems();
   Document document = to_document(*assessment);
   if (!assessment->learnt.empty()) document.set("learnt", assessment->learnt);

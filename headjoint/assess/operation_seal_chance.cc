@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <atomic>
 #include <chrono>
+#include <cmath>
 #include <future>
 
 #include "headjoint/assess/clamp_input.h"
@@ -122,6 +124,21 @@ class TwoThreads {
   std::atomic<std::int64_t> other_done_{0};
 };
 
+/// How many trials had at least which margin, at round margins over the range that occurred.
+std::vector<SealingAnswer::AtLeast> margin_curve(std::vector<double> margins) {
+  std::vector<SealingAnswer::AtLeast> curve;
+  if (margins.empty()) return curve;
+  std::sort(margins.begin(), margins.end());
+  constexpr int kSteps = 24;
+  const double range = std::max(margins.back() - margins.front(), 0.1);
+  const double step = range > kSteps * 0.05 ? 0.1 * std::ceil(10 * range / kSteps) : 0.05;
+  for (double margin = step * std::floor(margins.front() / step); margin < margins.back() + step; margin += step) {
+    const auto reached = margins.end() - std::lower_bound(margins.begin(), margins.end(), margin);
+    curve.push_back({margin, static_cast<double>(reached) / static_cast<double>(margins.size())});
+  }
+  return curve;
+}
+
 std::string sentence_of(const SealingAnswer& answer) {
   if (answer.samples == 0) return "Stopped before the first trial.";
   std::string text = fmt::format("It seals in {} of 100 ({} to {}), from {} trials", number_text(100 * answer.chance, 3),
@@ -161,6 +178,7 @@ Result<Reply> run_seal_chance(const Request& request) {
     answer.chance = chance.chance, answer.low = chance.low, answer.high = chance.high;
     answer.samples = chance.samples, answer.unsolved = chance.unsolved;
     answer.margin_median = chance.margin_median, answer.margin_5_percent = chance.margin_5_percent;
+    answer.margins = margin_curve(tally.margins);
     for (const clamp::WeakRing& ring : chance.weakest) answer.weakest.push_back({ring.bore, {}, ring.share});
     for (const clamp::InputShare& one : chance.inputs) answer.inputs.push_back({0, one.input, one.share});
   } catch (const InputError& error) {
@@ -172,6 +190,7 @@ Result<Reply> run_seal_chance(const Request& request) {
   reply.document = assess::answer();
   merge_members(reply.document, to_document(answer));
   reply.warnings = input->warnings;
+  reply.answer_is_no = answer.chance < 0.5;
   reply.content = std::move(answer);
   return reply;
 }
@@ -195,7 +214,7 @@ Operation seal_chance_operation() {
       .options = std::move(options),
       .keys =
           "chance, low, high, weakest[]{bore, share}, inputs[]{input, share}, samples, unsolved, seconds, margin_median, margin_5_percent, "
-          "notes[]",
+          "margins[]{margin, share}, notes[]",
       .run = run_seal_chance,
       .takes_long = true,
   };

@@ -29,6 +29,10 @@ namespace headjoint::assess {
 [[nodiscard]] Operation seal_chance_operation();
 [[nodiscard]] Operation tighten_operation();
 [[nodiscard]] Operation wrench_log_operation();
+[[nodiscard]] Operation completeness_operation();
+[[nodiscard]] Operation gasket_photo_operation();
+[[nodiscard]] Operation plan_operation();
+[[nodiscard]] Operation proof_operation();
 [[nodiscard]] Operation network_operation();
 [[nodiscard]] Operation shop_record_operation();
 [[nodiscard]] Operation practice_operation();

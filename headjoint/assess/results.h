@@ -6,6 +6,7 @@
 
 #include "headjoint/assess/results_face_map.h"
 #include "headjoint/assess/results_machining.h"
+#include "headjoint/assess/results_repair.h"
 #include "headjoint/base/problem.h"
 #include "headjoint/jobs/job.h"
 #include "headjoint/joint/engine.h"
@@ -274,6 +275,9 @@ struct Assessment {
   std::optional<Compression> compression;
   std::vector<Flatness> faces;
   std::optional<AfterSkim> after_skim;  ///< of the cut that the job orders
+  RepairPlan plan;                      ///< only where everything was asked for
+  std::optional<Proof> proof;           ///< likewise, of a job with a repair or with readings after it
+  std::string job_hash;                 ///< SHA-256 of the job as written by the program; likewise
   Problems warnings;                    ///< from reading the job and the engine
 };
 

@@ -98,6 +98,12 @@ struct SealingAnswer {
   double margin_5_percent = 0;
   std::vector<Share> weakest;
   std::vector<Share> inputs;
+  /// Share of the trials in which the weakest ring had at least so much margin.
+  struct AtLeast {
+    double margin = 0;
+    double share = 0;
+  };
+  std::vector<AtLeast> margins;  ///< rising margin
   std::vector<std::string> notes;
 };
 

@@ -86,6 +86,9 @@ Document to_document(const SealingAnswer& answer) {
       .set("unsolved", static_cast<double>(answer.unsolved))
       .set("seconds", number(answer.seconds));
   d.set("margin_median", number(answer.margin_median)).set("margin_5_percent", number(answer.margin_5_percent));
+  d.set("margins", listed(answer.margins, [](Document& e, const SealingAnswer::AtLeast& m) {
+          e.set("margin", number(m.margin)).set("share", number(m.share));
+        }));
   d.set("notes", texts(answer.notes));
   return d;
 }

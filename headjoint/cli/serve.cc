@@ -1,15 +1,18 @@
 #include "headjoint/cli/serve.h"
 
-#include <cstdlib>
 #include <filesystem>
 #include <iostream>
 
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/operation.h"
 #include "headjoint/base/error.h"
+#include "headjoint/cli/shop_documents.h"
+#include "headjoint/cli/shop_store.h"
 #include "headjoint/cli/wall_clock.h"
 #include "headjoint/jobs/job_file.h"
 #include "headjoint/jobs/new_job.h"
+#include "headjoint/joint/engine_file.h"
+#include "headjoint/photo/photo.h"
 #include "headjoint/report/joint_plan.h"
 #include "headjoint/report/machine_shop_order.h"
 #include "headjoint/report/owner_sheet.h"
@@ -18,19 +21,12 @@
 #include "headjoint/report/tightening_sheet.h"
 #include "headjoint/server/http.h"
 #include "headjoint/server/workbench.h"
-#include "headjoint/store/sqlite_job_store.h"
+#include "headjoint/store/sqlite_store.h"
 
 namespace headjoint::cli {
 namespace {
 
 namespace fs = std::filesystem;
-
-fs::path data_folder_of(const ServeOptions& options) {
-  if (!options.data_folder.empty()) return options.data_folder;
-  if (const char* home = std::getenv("XDG_DATA_HOME"); home != nullptr && *home == '/') return fs::path(home) / "headjoint";
-  if (const char* home = std::getenv("HOME"); home != nullptr && *home == '/') return fs::path(home) / ".local/share/headjoint";
-  throw EnvironmentError(EnvironmentError::Kind::kConfiguration, "no home folder for the jobs: name one with --data");
-}
 
 /// Reads beside a shipped file: "../engines/marlow-16.toml" beside "examples/...".
 joint::ReadBeside beside_shipped(const std::string& path) {
@@ -52,9 +48,40 @@ std::vector<Document> demo_jobs() {
   return jobs;
 }
 
+std::vector<Document> demo_engines() {
+  std::vector<Document> engines;
+  for (const std::string& path : assess::shipped_files("engines/")) {
+    if (!path.ends_with(".toml")) continue;
+    auto document = read_toml(assess::shipped_file(path), "data/" + path);
+    require(document.has_value(), "a demo engine does not read");
+    engines.push_back(joint::with_lists_inside(std::move(document).value(), beside_shipped(path)));
+  }
+  return engines;
+}
+
 std::string plan_svg(const assess::Assessment& assessment, std::string_view layer) {
   if (layer == "breach") return report::breach_plan_svg(assessment.job.engine, assessment.finding);
   return assessment.faces.empty() ? std::string() : report::face_plan_svg(assessment.job.engine, assessment.faces.front());
+}
+
+/// A photograph as the store keeps it.
+Result<jobs::PhotoStore::Picture> kept_picture(const std::string& bytes) {
+  Result<photo::KeptPhoto> kept = photo::reencode_photo(bytes, "photograph");
+  if (!kept) return kept.problems();
+  return jobs::PhotoStore::Picture{std::move(kept->jpeg), "image/jpeg", kept->width, kept->height};
+}
+
+Document health(store::SqliteStore& jobs, const fs::path& folder) {
+  Array problems;
+  for (const std::string& problem : jobs.integrity_problems()) problems.emplace_back(problem);
+  std::error_code error;
+  Document document = contents_document(jobs.contents());
+  document.set("problems", std::move(problems))
+      .set("bytes", static_cast<std::int64_t>(fs::file_size(store_file(folder), error)))
+      .set("free_bytes", free_bytes(folder))
+      .set("version", assess::program_version())
+      .set("schema", store::kSchemaVersion);
+  return document;
 }
 
 Document pictures(const assess::Reply& reply) {
@@ -67,14 +94,26 @@ Document pictures(const assess::Reply& reply) {
 }  // namespace
 
 int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::ostream& out, std::ostream& err) {
-  const fs::path folder = data_folder_of(options);
+  const fs::path folder = data_folder(options.data_folder);
   std::error_code error;
   fs::create_directories(folder, error);
   if (error) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, folder.string() + ": " + error.message());
-  store::SqliteJobStore jobs((folder / "jobs.sqlite").string());
+  store::SqliteStore jobs(store_file(folder));
 
   server::WorkbenchParts parts;
   parts.store = &jobs;
+  parts.photos = &jobs;
+  parts.work_folder = (folder / "passing").string();
+  parts.today = [] { return local_time_text().substr(0, 10); };
+  parts.shop_documents = shop_documents();
+  parts.reencode_photo = kept_picture;
+  parts.copy_store = [&jobs](const std::string& path) { jobs.copy_to(path); };
+  parts.restore_store = [&jobs](const std::string& path) {
+    const std::string kept = jobs.restore_from(path);
+    Document answer = contents_document(jobs.contents());
+    return answer.set("kept_beside", kept);
+  };
+  parts.store_health = [&jobs, folder] { return health(jobs, folder); };
   parts.operations = assess::operations();
   parts.version = assess::program_version();
   parts.plan_svg = plan_svg;
@@ -92,7 +131,11 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   parts.new_job_document = [](const server::NewJob& asked) {
     return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});
   };
+  parts.new_engine_document = [](const server::NewEngine& asked) {
+    return jobs::new_engine_document({asked.cylinders, asked.layout, asked.fuel, asked.name});
+  };
   parts.demo_jobs = demo_jobs();
+  parts.demo_engines = demo_engines();
   parts.page = page;
   parts.page_folder = options.web_folder;
   parts.log = [&err](std::string_view line) { err << line << std::endl; };

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "headjoint/jobs/closure.h"
+#include "headjoint/jobs/repair_record.h"
 #include "headjoint/joint/engine.h"
 
 /// The job: one engine in hand, what its owner tells, what was seen, measured and decided. Nothing computed.
@@ -144,6 +145,12 @@ struct Job {
   Cut cut;
   std::vector<Decision> decisions;
   std::optional<Closure> closure;  ///< empty while the job is open
+  StripDown strip_down;
+  std::vector<Seen> seen;
+  std::vector<Photo> photos;
+  std::optional<RepairDone> repair;
+  std::vector<Sign> proof_signs;        ///< seen or absent after the repair
+  std::vector<Reading> proof_readings;  ///< taken after the repair
   Workshop workshop;
 };
 

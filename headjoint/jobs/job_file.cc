@@ -8,7 +8,7 @@
 
 #include "headjoint/base/text.h"
 #include "headjoint/jobs/internal/job_parts.h"
-#include "headjoint/jobs/job_store.h"
+#include "headjoint/jobs/internal/repair_parts.h"
 #include "headjoint/units/quantity_text.h"
 
 namespace headjoint::jobs {
@@ -89,6 +89,35 @@ void describe_rest(Io& io, J& job) {
   });
 }
 
+/// Strip-down, repair and proof.
+void read_aftermath(TableReader& reader, Job& job, const EngineInHand& in_hand) {
+  reader.table("strip_down", job.strip_down, [&](TableReader& inner, StripDown& strip) { read_strip_down(inner, strip, in_hand); });
+  reader.tables("seen", job.seen, [&](TableReader& inner, Seen& seen) { read_seen(inner, seen, in_hand); });
+  reader.tables("photo", job.photos, [&](TableReader& inner, Photo& photo) { read_photo(inner, photo, in_hand); });
+  reader.table("repair", job.repair, [](TableReader& inner, RepairDone& repair) { read_repair(inner, repair); });
+  read_signs(reader, "proof_signs", job.proof_signs, in_hand);
+  reader.tables("proof_reading", job.proof_readings, [&](TableReader& inner, Reading& reading) { read_reading(inner, reading, in_hand); });
+  if (!job.repair && (!job.proof_signs.empty() || !job.proof_readings.empty()))
+    reader.warn(*reader.find(job.proof_signs.empty() ? "proof_reading" : "proof_signs"),
+                "there are readings after the repair, but no [repair]: what was done is not known", {}, "write [repair] with what was done");
+}
+
+template <class Item>
+void put_list(TableWriter& writer, const std::string& key, const std::vector<Item>& items, Document (*write)(const Item&)) {
+  Array list;
+  for (const Item& item : items) list.push_back(write(item));
+  if (!list.empty()) writer.put(key, std::move(list));
+}
+
+void write_aftermath(TableWriter& writer, const Job& job) {
+  if (!job.strip_down.is_empty()) writer.put("strip_down", write_strip_down(job.strip_down));
+  put_list(writer, "seen", job.seen, write_seen);
+  put_list(writer, "photo", job.photos, write_photo);
+  if (job.repair) writer.put("repair", write_repair(*job.repair));
+  if (Document signs = write_signs(job.proof_signs); !signs.table().empty()) writer.put("proof_signs", std::move(signs));
+  put_list(writer, "proof_reading", job.proof_readings, write_reading);
+}
+
 /// The engine that `engine` names, read from its own file.
 Result<joint::Engine> read_engine_beside(TableReader& reader, const Document& path, const joint::ReadBeside& read_beside) {
   Problems problems;
@@ -147,6 +176,7 @@ Result<Job> read_job(const Document& document, const joint::ReadBeside& read_bes
   reader.tables("face", job.faces, [&](TableReader& inner, Face& face) { read_face(inner, face, in_hand, read_beside); });
   reader.table("closure", job.closure, [&](TableReader& inner, Closure& closure) { read_closure(inner, closure, in_hand); });
   describe_rest(reader, job);
+  read_aftermath(reader, job, in_hand);
   reader.finish();
   warn_of_twins(reader, job);
   if (has_errors(problems)) return problems;
@@ -164,14 +194,11 @@ Document write_job(const Job& job) {
   describe_labels(writer, job);
   writer.put("engine", job.engine_file.empty() ? joint::write_engine(job.engine) : Document(job.engine_file));
   if (Document signs = write_signs(job.signs); !signs.table().empty()) writer.put("signs", std::move(signs));
-  Array readings;
-  for (const Reading& reading : job.readings) readings.push_back(write_reading(reading));
-  if (!readings.empty()) writer.put("reading", std::move(readings));
-  Array faces;
-  for (const Face& face : job.faces) faces.push_back(write_face(face));
-  if (!faces.empty()) writer.put("face", std::move(faces));
+  put_list(writer, "reading", job.readings, write_reading);
+  put_list(writer, "face", job.faces, write_face);
   writer.table("closure", job.closure, [](TableWriter& inner, const Closure& closure) { write_closure(inner, closure); });
   describe_rest(writer, job);
+  write_aftermath(writer, job);
   return writer.take();
 }
 
@@ -203,14 +230,6 @@ Result<Document> inline_engine(Document job, const joint::ReadBeside& read_besid
   }
   if (has_errors(problems)) return problems;
   return job;
-}
-
-JobLabels labels_of(const Document& document) {
-  const auto text_of = [](const Document* node) { return node != nullptr && node->is_text() ? node->text() : std::string(); };
-  JobLabels labels{text_of(document.find("number")), text_of(document.find("title")), {}};
-  if (const Document* engine = document.find("engine"))
-    labels.engine_name = engine->is_table() ? text_of(engine->find("name")) : text_of(engine);
-  return labels;
 }
 
 }  // namespace headjoint::jobs

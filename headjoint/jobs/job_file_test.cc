@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "headjoint/base/file.h"
-#include "headjoint/jobs/job_store.h"
 
 namespace headjoint::jobs {
 namespace {
@@ -19,6 +18,7 @@ const std::string kSource = HEADJOINT_SOURCE_DIR;
 const std::vector<std::string> kShipped = {"/data/examples/0117-two-cylinders.toml",
                                            "/data/examples/0118-coolant-pushed-out.toml",
                                            "/data/examples/0119-cream-under-the-cap.toml",
+                                           "/data/examples/0120-proof-after-a-repair.toml",
                                            "/tests/stories/f031.toml",
                                            "/tests/stories/r49.toml",
                                            "/tests/stories/r90.toml"};
@@ -350,15 +350,6 @@ TEST(JobFile, ATestTakenOnceNamesWhatItLacks) {
   EXPECT_THAT(to_string(job.problems()), HasSubstr("no `end`"));
   EXPECT_THAT(to_string(job.problems()), HasSubstr("no `duration`"));
   EXPECT_THAT(to_string(job.problems()), HasSubstr("head 2 is not on this engine"));
-}
-
-TEST(LabelsOf, ReadsWhatItCanOfAnyDocument) {
-  const auto document = read_toml("number = \"7\"\ntitle = 3\n[engine]\nname = \"e\"\n", "j");
-  const JobLabels labels = labels_of(*document);
-  EXPECT_EQ(labels.number, "7");
-  EXPECT_EQ(labels.title, "");
-  EXPECT_EQ(labels.engine_name, "e");
-  EXPECT_EQ(labels_of(Document(3)).number, "");
 }
 
 }  // namespace

@@ -99,6 +99,36 @@ notes = ""
 # why = ""
 # when = ""
 
+# [strip_down]                   # with the head off, before anything is cleaned
+# date = ""
+# bolt_new_length = "120.0 mm"   # or bolt_longest = "121.5 mm", the maker's limit
+# bolt_lengths = ["120.1 mm", "", "120.4 mm"]                         # bolt 1 first; "" = not measured
+# gasket_side_up = "right"       # right | wrong
+# liner_protrusions = ["0.05 mm", "0.06 mm"]                          # wet liners, cylinder 1 first
+
+# [[seen]]
+# part = "gasket"                # gasket | head | block | bolt | liner | piston | valve | other
+# where = "2-3"                  # a cylinder "2", a bridge "2-3", "passage 4", "bolt 3", "head 1"; or at = [165, 85] on the plan
+# kind = "burnt_track"           # sound | burnt_track | soot_track | coolant_track | oil_track | washed | polished | crack | corroded | ...
+# note = ""
+
+# [repair]
+# date = ""
+# gasket = ""
+# bolts = "new"                  # new | measured | used
+# done = ["head_skimmed", "deck_measured", "holes_cleaned", "tightened_as_asked", "system_flushed", "bled", "first_heat"]
+# cured = ["thermostat"]         # causes put right, as the finding calls them
+# warm_after = "8 min"           # first heat: until the thermostat opens, at idle
+# settled = "88 degC"
+# warranty = ""
+
+# [proof_signs]                  # after the repair, as [signs]
+# [[proof_reading]]              # after the repair, as [[reading]]
+# test = "pressure_hold"
+# start = "1.0 bar"
+# end = "1.0 bar"
+# duration = "10 min"
+
 [workshop]
 # hour_price = 60
 # currency = ""

@@ -7,6 +7,18 @@
 
 namespace headjoint::jobs {
 
+/// What is known of an engine that is not in the library yet.
+struct NewEngine {
+  int cylinders = 4;              ///< 1 to 16
+  std::string layout = "inline";  ///< as in the engine file
+  std::string fuel = "petrol";
+  std::string name;  ///< empty: made from the rest
+};
+
+/// A bare engine document, ready to be filled in.
+/// @returns problems when the engine file's reader refuses the words
+[[nodiscard]] Result<Document> new_engine_document(const NewEngine& asked);
+
 /// What is known of an engine that has just come in.
 struct NewJob {
   int cylinders = 4;              ///< 1 to 16

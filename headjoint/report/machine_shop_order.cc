@@ -61,13 +61,26 @@ std::string flatness_words(const Part& part) {
   return text;
 }
 
-std::string depth_words(const Part& part) {
+/// The least cut of a part's measured face, or null.
+const assess::LeastCut* least_cut_of(const Part& part, const assess::Assessment& all) {
+  const std::string name = part.is_head ? "head" : "block";
+  const auto& cuts = all.plan.least_cuts;
+  const auto found = std::find_if(cuts.begin(), cuts.end(), [&](const assess::LeastCut& cut) {
+    return part.face != nullptr && cut.part == name && cut.head == part.head;
+  });
+  return found == cuts.end() ? nullptr : &*found;
+}
+
+std::string depth_words(const Part& part, const assess::Assessment& all) {
+  const assess::LeastCut* least = least_cut_of(part, all);
   if (part.depth_mm) {
-    const bool is_short = part.face != nullptr && *part.depth_mm > 0 && *part.depth_mm < part.face->minimum_zone_FLTt_mm;
-    return mm(*part.depth_mm) + (is_short ? ": too little to clean up" : "");
+    const bool is_short = least != nullptr && *part.depth_mm > 0 && *part.depth_mm < least->parallel_mm;
+    return mm(*part.depth_mm) + (is_short ? ": too little, " + mm(least->parallel_mm, 3) + " is the least that cleans up" : "");
   }
-  const std::string least = part.face == nullptr ? "" : ", never less than " + mm(part.face->minimum_zone_FLTt_mm, 3);
-  return std::string(kBlank) + " the least that cleans up" + least;
+  if (least == nullptr) return std::string(kBlank) + " the least that cleans up";
+  if (least->needed == "no") return "nothing: within the limit. Should it be cut all the same: " + mm(least->total_mm, 3) + " cleans up";
+  return std::string(kBlank) + ", the least that cleans up: " + mm(least->parallel_mm, 3) + " parallel to the measuring plane, " +
+         mm(least->total_mm, 3) + " with the finish pass";
 }
 
 std::string datum_words(const Part& part, const joint::Engine& engine) {
@@ -99,7 +112,7 @@ std::string work_part(const std::vector<Part>& parts, const assess::Assessment& 
   std::vector<std::vector<std::string>> rows = {{"Take off"}, {"Datum"}, {"Flatness found"}, {"Roughness"}, {"Height"}};
   for (const Part& part : parts) {
     columns.push_back({part_name(part, all)});
-    const std::vector<std::string> cells = {depth_words(part), datum_words(part, engine), flatness_words(part),
+    const std::vector<std::string> cells = {depth_words(part, all), datum_words(part, engine), flatness_words(part),
                                             roughness_words(part, engine), height_words(part, engine)};
     for (std::size_t i = 0; i < rows.size(); ++i) rows[i].push_back(cells[i]);
   }

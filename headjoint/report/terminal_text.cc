@@ -12,8 +12,10 @@
 #include "headjoint/report/internal/terminal_machining.h"
 #include "headjoint/report/internal/terminal_page.h"
 #include "headjoint/report/internal/terminal_practice.h"
+#include "headjoint/report/internal/terminal_photo.h"
 #include "headjoint/report/internal/terminal_readings.h"
 #include "headjoint/report/internal/terminal_record.h"
+#include "headjoint/report/internal/terminal_repair.h"
 #include "headjoint/report/internal/terminal_traces.h"
 
 namespace headjoint::report {

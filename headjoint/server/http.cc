@@ -11,6 +11,7 @@
 #include <boost/asio/write.hpp>
 #include <boost/beast/core/flat_buffer.hpp>
 #include <boost/beast/http.hpp>
+#include <boost/beast/http/file_body.hpp>
 #include <csignal>
 #include <mutex>
 #include <optional>
@@ -333,8 +334,25 @@ class HttpServer::Loop {
     message.keep_alive(goes_on);
   }
 
+  /// A file from disk, with a deadline for each piece: a slow line is no reason to cut it.
+  asio::awaitable<bool> write_file(ConnectionPointer connection, Response response, bool goes_on, unsigned version) {
+    http::response<http::file_body> message{http::status::ok, version};
+    fill(message, response, goes_on);
+    error_code failure;
+    message.body().open(response.file->path().c_str(), beast::file_mode::scan, failure);
+    if (failure) co_return false;
+    message.prepare_payload();
+    http::response_serializer<http::file_body> pieces(message);
+    while (!failure && !pieces.is_done()) {
+      const Deadline deadline(connection, options_.limits.write);
+      co_await http::async_write_some(connection->socket, pieces, noting(failure));
+    }
+    co_return !failure;
+  }
+
   asio::awaitable<bool> write(ConnectionPointer connection, Response response, bool goes_on, unsigned version, bool is_head) {
     connection->enter(Connection::Phase::kWriting);
+    if (response.file && !is_head) co_return co_await write_file(connection, std::move(response), goes_on, version);
     const Deadline deadline(connection, options_.limits.write);
     error_code failure;
     const bool has_no_body = response.status == 204 || response.status == 304;

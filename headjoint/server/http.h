@@ -6,6 +6,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -25,11 +26,27 @@ struct Request {
   [[nodiscard]] const std::string& header(const std::string& name) const;
 };
 
+/// A file on disk that goes away with the last who holds it.
+class PassingFile {
+ public:
+  /// A name nobody uses yet; the file itself is made by whoever writes it. @param folder  made when it is missing
+  [[nodiscard]] static std::shared_ptr<const PassingFile> named(const std::string& folder, const std::string& stem);
+  ~PassingFile();
+  PassingFile(const PassingFile&) = delete;
+  PassingFile& operator=(const PassingFile&) = delete;
+  [[nodiscard]] const std::string& path() const { return path_; }
+
+ private:
+  explicit PassingFile(std::string path) : path_(std::move(path)) {}
+  std::string path_;
+};
+
 struct Response {
   int status = 200;
   std::string content_type;
   std::string body;
   std::vector<std::pair<std::string, std::string>> headers;  ///< take the place of the server's own of the same name
+  std::shared_ptr<const PassingFile> file = nullptr;         ///< sent instead of `body`, piece by piece
 };
 
 /// Gives the answer. May be called on any thread, at most once; calls after the server stopped do nothing.
@@ -48,7 +65,7 @@ struct Limits {
   std::chrono::milliseconds write{30'000};    ///< the connection is cut
   std::chrono::milliseconds idle{60'000};     ///< between requests: closed without a word, as browsers expect
   std::chrono::milliseconds linger{2'000};    ///< after a refusal, so that the client can read it
-  std::size_t connections = 128;              ///< a further one takes the place of the one idle longest, else it is closed
+  std::size_t connections = 512;              ///< a further one takes the place of the one idle longest, else it is closed
 };
 
 struct HttpOptions {
@@ -91,6 +108,9 @@ struct Target {
 
 /// @returns the parts, or false in `second` when the target must be refused: bad percent sign, a part that climbs, not UTF-8
 [[nodiscard]] std::pair<Target, bool> read_target(std::string_view target);
+
+/// Percent signs undone. @returns nothing when one is bad, or when the text is not UTF-8 or holds NUL
+[[nodiscard]] std::optional<std::string> percent_decoded(std::string_view text);
 
 /// The usual words of a status: 404 "Not Found".
 [[nodiscard]] std::string_view status_text(int status);

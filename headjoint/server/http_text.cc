@@ -1,6 +1,11 @@
+#include <unistd.h>
+
 #include <algorithm>
+#include <atomic>
+#include <filesystem>
 #include <optional>
 
+#include "headjoint/base/error.h"
 #include "headjoint/base/text.h"
 #include "headjoint/server/http.h"
 
@@ -67,6 +72,23 @@ std::pair<Target, bool> read_target(std::string_view target) {
   return {out, true};
 }
 
+std::shared_ptr<const PassingFile> PassingFile::named(const std::string& folder, const std::string& stem) {
+  static std::atomic<unsigned> count = 0;
+  const std::filesystem::path place = folder.empty() ? std::filesystem::temp_directory_path() : std::filesystem::path(folder);
+  std::error_code error;
+  std::filesystem::create_directories(place, error);
+  if (error) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, place.string() + ": " + error.message());
+  const std::string name = stem + "-" + std::to_string(::getpid()) + "-" + std::to_string(count++);
+  return std::shared_ptr<const PassingFile>(new PassingFile((place / name).string()));
+}
+
+PassingFile::~PassingFile() {
+  std::error_code ignored;
+  std::filesystem::remove(path_, ignored);
+}
+
+std::optional<std::string> percent_decoded(std::string_view text) { return decoded(text, false); }
+
 std::string_view status_text(int status) {
   switch (status) {
     case 200:
@@ -89,6 +111,10 @@ std::string_view status_text(int status) {
       return "Not Acceptable";
     case 408:
       return "Request Timeout";
+    case 409:
+      return "Conflict";
+    case 410:
+      return "Gone";
     case 412:
       return "Precondition Failed";
     case 413:

@@ -2,11 +2,13 @@
 
 #include <functional>
 #include <map>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "headjoint/server/http.h"
+#include "headjoint/server/runs.h"
 
 namespace headjoint::server {
 
@@ -15,13 +17,14 @@ struct RoutedRequest {
   Request request;
   std::map<std::string, std::string> parts;  ///< of the pattern: {"id": "0F3K2QA"}
   std::multimap<std::string, std::string> query;
+  std::shared_ptr<Runs::Run> run = nullptr;  ///< when the request names its calculation
 
   /// The first value of that name, or `otherwise`.
   [[nodiscard]] std::string query_value(const std::string& name, const std::string& otherwise = {}) const;
 };
 
 /// Where the work of a route is done: the server's thread answers from memory only, what takes long waits for nobody else's answer.
-enum class WorkedBy { kServer, kStore, kSolver, kLongSolver };
+enum class WorkedBy { kServer, kReader, kStore, kSolver, kLongSolver };
 
 struct Route {
   std::string method;   ///< "GET" also serves HEAD

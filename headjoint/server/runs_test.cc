@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "headjoint/server/internal/run_name.h"
+
 namespace headjoint::server {
 namespace {
 
@@ -26,6 +28,19 @@ TEST(Runs, ANewRunStopsTheOneOfItsNameBeforeIt) {
   EXPECT_FALSE(other->is_stopped);
   EXPECT_FALSE(second->is_stopped);
   EXPECT_EQ(runs.find("a"), second);
+}
+
+TEST(RunName, IsFoundAtTheTopOfTheBodyOnly) {
+  EXPECT_EQ(internal::run_name_in(R"({"input": {"run": "inner", "x": ["run"]}, "options": {}, "run" : "outer"})"), "outer");
+  EXPECT_EQ(internal::run_name_in(R"({"input": {"run": "inner"}})"), "");
+  EXPECT_EQ(internal::run_name_in(R"({"source": "\"run\": \"x\"", "run":"a"})"), "a");
+  EXPECT_EQ(internal::run_name_in(R"({"x": "run"})"), "");
+}
+
+TEST(RunName, IsEmptyForWhatIsNoSuchBody) {
+  for (const char* body :
+       {"", "{", "\"", "{\"run\"", "{\"run\":", "{\"run\": 3}", "{\"run\": \"", "{\"run\": \"a\\", "run", "[\"run\"]", "}}{\"run\":\"a\""})
+    EXPECT_EQ(internal::run_name_in(body), "") << body;
 }
 
 }  // namespace

@@ -6,8 +6,9 @@
 
 namespace headjoint::server {
 
-WorkQueue::WorkQueue(std::size_t longest) : longest_(longest), thread_([this] { run(); }) {
-  require(longest >= 1, "a queue takes at least one piece of work");
+WorkQueue::WorkQueue(std::size_t longest, std::size_t threads) : longest_(longest) {
+  require(longest >= 1 && threads >= 1, "a queue takes at least one piece of work, and somebody does it");
+  for (std::size_t i = 0; i < threads; ++i) threads_.emplace_back([this] { run(); });
 }
 
 WorkQueue::~WorkQueue() {
@@ -16,7 +17,7 @@ WorkQueue::~WorkQueue() {
     is_stopping_ = true;
   }
   changed_.notify_all();
-  thread_.join();
+  for (std::thread& thread : threads_) thread.join();
 }
 
 bool WorkQueue::add(std::function<void()> work) {

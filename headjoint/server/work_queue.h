@@ -6,14 +6,16 @@
 #include <functional>
 #include <mutex>
 #include <thread>
+#include <vector>
 
 namespace headjoint::server {
 
-/// One thread that does one piece of work after the other, and a queue that refuses rather than grows.
+/// One thread, or a few, that do one piece of work after the other, and a queue that refuses rather than grows.
 class WorkQueue {
  public:
   /// @param longest how many pieces may wait; >= 1
-  explicit WorkQueue(std::size_t longest);
+  /// @param threads >= 1; with one, the work is done in the order it came
+  explicit WorkQueue(std::size_t longest, std::size_t threads = 1);
 
   /// Finishes what is under way and drops what waits.
   ~WorkQueue();
@@ -31,7 +33,7 @@ class WorkQueue {
   std::condition_variable changed_;
   std::deque<std::function<void()>> waiting_;
   bool is_stopping_ = false;
-  std::thread thread_;  ///< last: starts when all else is there
+  std::vector<std::thread> threads_;  ///< last: start when all else is there
 };
 
 }  // namespace headjoint::server

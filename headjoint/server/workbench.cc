@@ -10,6 +10,7 @@
 #include "headjoint/server/internal/body.h"
 #include "headjoint/server/internal/replies.h"
 #include "headjoint/server/internal/routes.h"
+#include "headjoint/server/internal/run_name.h"
 #include "headjoint/server/internal/same_site.h"
 
 namespace headjoint::server {
@@ -20,6 +21,8 @@ using internal::problem_reply;
 using internal::read_body;
 using internal::Refusal;
 
+constexpr std::size_t kReadQueue = 1024;
+constexpr std::size_t kReaders = 2;
 constexpr std::size_t kStoreQueue = 256;
 constexpr std::size_t kSolverQueue = 32;
 constexpr std::size_t kLongQueue = 8;
@@ -59,9 +62,11 @@ Document operation_row(const assess::Operation& operation) {
                {"keys", operation.keys}};
 }
 
-void fill_empty_store(jobs::JobStore& store, const std::vector<Document>& demo_jobs) {
-  if (demo_jobs.empty() || !store.list().empty()) return;
-  for (auto demo = demo_jobs.rbegin(); demo != demo_jobs.rend(); ++demo) (void)store.create(*demo);  // the first one is to head the list
+/// A store that never held a document of that kind gets examples, the first one at the head of the list.
+void fill_empty(jobs::DocumentStore& store, jobs::DocumentStore::Kind kind, const std::vector<Document>& demos) {
+  const auto holds_any = [&](bool in_bin) { return store.list(kind, {.limit = 1, .in_bin = in_bin}).total > 0; };
+  if (holds_any(false) || holds_any(true)) return;
+  for (auto demo = demos.rbegin(); demo != demos.rend(); ++demo) (void)store.create(kind, *demo, {.note = "example"});
 }
 
 }  // namespace
@@ -80,14 +85,22 @@ std::vector<std::pair<std::string, std::string>> security_headers() {
 Workbench::Routes::Routes(WorkbenchParts parts)
     : parts_(std::move(parts)),
       page_files_(parts_.page, parts_.page_folder),
+      job_routes_(parts_, jobs::DocumentStore::Kind::kJob),
+      engine_routes_(parts_, jobs::DocumentStore::Kind::kEngine),
+      shop_routes_(parts_),
+      read_work_(kReadQueue, kReaders),
       store_work_(kStoreQueue),
       solver_work_(kSolverQueue),
       long_work_(kLongQueue) {
-  require(parts_.store != nullptr, "the workbench needs a store");
+  require(parts_.store != nullptr && parts_.photos != nullptr, "the workbench needs a store");
+  require(static_cast<bool>(parts_.reencode_photo), "the workbench needs somebody who makes photographs fit to be kept");
   for (std::string& host : parts_.further_hosts) host = lower_case(host);
-  fill_empty_store(*parts_.store, parts_.demo_jobs);
+  fill_empty(*parts_.store, jobs::DocumentStore::Kind::kJob, parts_.demo_jobs);
+  fill_empty(*parts_.store, jobs::DocumentStore::Kind::kEngine, parts_.demo_engines);
   add_page_routes();
-  add_job_routes();
+  job_routes_.add_to(router_);
+  engine_routes_.add_to(router_);
+  shop_routes_.add_to(router_);
   add_finding_routes();
   add_record_routes();
   add_operation_routes();
@@ -131,8 +144,10 @@ void Workbench::Routes::add_operation_routes() {
 Response Workbench::Routes::run_operation(const assess::Operation& operation, const RoutedRequest& routed) {
   const Document body = read_body(routed.request.body, {"input", "source", "options", "run", "pictures"});
   assess::Request request = internal::operation_request(operation, body);
-  if (const Document* name = body.find("run"); name != nullptr && name->is_text()) {
-    request.progress = [run = runs_.start(name->text())](double share) {
+  shop_routes_.attach_to(operation, request);
+  bring_photos(body, request);
+  if (routed.run) {
+    request.progress = [run = routed.run](double share) {
       run->share = share;
       return !run->is_stopped;
     };
@@ -143,6 +158,21 @@ Response Workbench::Routes::run_operation(const assess::Operation& operation, co
   if (const Document* wanted = body.find("pictures"); wanted != nullptr && wanted->is_bool() && wanted->truth() && parts_.pictures)
     reply.document.set("pictures", parts_.pictures(reply));
   return json_reply(reply.document);
+}
+
+/// A file option may name a kept photograph instead of carrying text: {"photo": "0F3K2QB"}.
+void Workbench::Routes::bring_photos(const Document& body, assess::Request& request) const {
+  const Document* options = body.find("options");
+  if (options == nullptr || !options->is_table()) return;
+  for (auto& [name, file] : request.files) {
+    const Document* option = options->find(name);
+    const Document* photo = option == nullptr ? nullptr : option->find("photo");
+    if (photo == nullptr || !photo->is_text() || option->table().size() != 1) continue;
+    std::optional<jobs::PhotoStore::Picture> picture = parts_.photos->photo(photo->text());
+    if (!picture) throw Refusal(404, "there is no photograph " + photo->text());
+    file.text = std::move(picture->bytes);
+    file.source = "photograph " + photo->text();
+  }
 }
 
 void Workbench::Routes::add_run_routes() {
@@ -161,6 +191,7 @@ void Workbench::Routes::add_run_routes() {
 }
 
 WorkQueue& Workbench::Routes::queue_of(WorkedBy worked_by) {
+  if (worked_by == WorkedBy::kReader) return read_work_;
   if (worked_by == WorkedBy::kStore) return store_work_;
   return worked_by == WorkedBy::kSolver ? solver_work_ : long_work_;
 }
@@ -177,21 +208,31 @@ Workbench::Routes::Dispatched Workbench::Routes::dispatch(Request request) const
     if (!match.allowed.empty()) refusal.headers.emplace_back("Allow", match.allowed);
     return {std::move(refusal), nullptr, {}};
   }
-  return {{}, match.route, {std::move(request), std::move(match.parts), std::move(target.query)}};
+  return {{}, match.route, {std::move(request), std::move(match.parts), std::move(target.query), nullptr}};
 }
 
 void Workbench::Routes::handle(Request request, const Respond& respond) {
   auto dispatched = std::make_shared<Dispatched>(dispatch(std::move(request)));
   if (dispatched->route == nullptr) return respond(std::move(dispatched->refusal));
   if (dispatched->route->worked_by == WorkedBy::kServer) return respond(run(*dispatched->route, dispatched->routed));
+  name_run(*dispatched);
   const bool is_taken =
       queue_of(dispatched->route->worked_by).add([this, dispatched, respond] { respond(run(*dispatched->route, dispatched->routed)); });
   if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
 }
 
+void Workbench::Routes::name_run(Dispatched& dispatched) {
+  const WorkedBy worked_by = dispatched.route->worked_by;
+  if (worked_by != WorkedBy::kSolver && worked_by != WorkedBy::kLongSolver) return;
+  const std::string name = internal::run_name_in(dispatched.routed.request.body);
+  if (!name.empty()) dispatched.routed.run = runs_.start(name);
+}
+
 Response Workbench::Routes::answer(const Request& request) {
   Dispatched dispatched = dispatch(request);
-  return dispatched.route == nullptr ? std::move(dispatched.refusal) : run(*dispatched.route, dispatched.routed);
+  if (dispatched.route == nullptr) return std::move(dispatched.refusal);
+  name_run(dispatched);
+  return run(*dispatched.route, dispatched.routed);
 }
 
 Response Workbench::Routes::run(const Route& route, const RoutedRequest& routed) {

@@ -9,7 +9,8 @@
 
 #include "headjoint/assess/operation.h"
 #include "headjoint/base/embedded.h"
-#include "headjoint/jobs/job_store.h"
+#include "headjoint/jobs/document_store.h"
+#include "headjoint/jobs/photo_store.h"
 #include "headjoint/server/http.h"
 
 namespace headjoint::server {
@@ -22,12 +23,29 @@ struct NewJob {
   std::string title;
 };
 
+/// What a fresh engine is asked for.
+struct NewEngine {
+  int cylinders = 4;  ///< 1 to 16
+  std::string layout = "inline";
+  std::string fuel = "petrol";
+  std::string name;
+};
+
+/// A document of the shop's own: text that the store keeps under a name, given to every operation that has a file option so called.
+struct ShopDocument {
+  std::string name;                                             ///< "prices"
+  std::string title;                                            ///< "hours and prices"
+  std::string example;                                          ///< a commented start
+  std::function<Problems(const std::string& text)> check = {};  ///< of its own reader, beyond the syntax; empty: none
+};
+
 /// Makes a printable paper as a whole HTML page.
 using PaperMaker = std::function<std::string(const assess::Assessment&)>;
 
 /// Everything the workbench is made of; main wires it.
 struct WorkbenchParts {
-  jobs::JobStore* store = nullptr;                ///< must outlive the workbench
+  jobs::DocumentStore* store = nullptr;           ///< must outlive the workbench
+  jobs::PhotoStore* photos = nullptr;             ///< likewise
   std::span<const assess::Operation> operations;  ///< must outlive it too; "assess" and "questions" also serve the routes of a job
   std::string version;
 
@@ -40,7 +58,19 @@ struct WorkbenchParts {
   PaperMaker machine_shop_html;  ///< one page for the machine shop
   PaperMaker tightening_html;    ///< bolts, stages and boxes to tick
   std::function<Result<Document>(const NewJob&)> new_job_document;
-  std::vector<Document> demo_jobs;  ///< put into a store that holds nothing
+  std::function<Result<Document>(const NewEngine&)> new_engine_document;
+  std::vector<Document> demo_jobs;     ///< put into a store that holds no job
+  std::vector<Document> demo_engines;  ///< put into a store that holds no engine
+
+  std::vector<ShopDocument> shop_documents;
+  /// A picture as it is to be kept: checked, made small, nothing but pixels in it.
+  std::function<Result<jobs::PhotoStore::Picture>(const std::string& bytes)> reencode_photo;
+
+  std::function<void(const std::string& path)> copy_store;         ///< writes a copy of everything
+  std::function<Document(const std::string& path)> restore_store;  ///< puts a copy in its place; what is there now, and what was kept
+  std::function<Document()> store_health;                          ///< problems, contents, sizes
+  std::function<std::string()> today = [] { return std::string("copy"); };  ///< for the name of a copy
+  std::string work_folder;                                                  ///< for files in passing; "": the system's
 
   std::span<const EmbeddedFile> page;
   std::string page_folder;  ///< instead of `page`, while the page is being worked on

@@ -125,7 +125,9 @@ TEST(AbuseTest, AClientThatDoesNotReadIsCut) {
 }
 
 TEST(AbuseTest, IdleClientsDoNotKeepOthersOut) {
-  RunningWorkbench workbench(short_limits());
+  Limits limits = short_limits();
+  limits.connections = kIdleClients / 2;
+  RunningWorkbench workbench(limits);
   std::vector<std::unique_ptr<RawClient>> idle;
   for (std::size_t i = 0; i < kIdleClients; ++i) idle.push_back(std::make_unique<RawClient>(workbench.port()));
   for (int i = 0; i < 10; ++i) expect_answering(workbench);
@@ -134,6 +136,7 @@ TEST(AbuseTest, IdleClientsDoNotKeepOthersOut) {
 TEST(AbuseTest, DrippingClientsDoNotKeepOthersOut) {
   Limits limits = short_limits();
   limits.header = milliseconds(10'000);
+  limits.connections = kIdleClients / 2;
   RunningWorkbench workbench(limits);
   std::vector<std::unique_ptr<RawClient>> slow;
   for (std::size_t i = 0; i < kIdleClients; ++i) {

@@ -9,7 +9,7 @@
 #include "headjoint/base/error.h"
 #include "headjoint/server/http.h"
 #include "headjoint/server/workbench.h"
-#include "headjoint/store/sqlite_job_store.h"
+#include "headjoint/store/sqlite_store.h"
 #include "raw_client.h"
 
 namespace headjoint::server {
@@ -60,6 +60,32 @@ inline Result<assess::Reply> stub_slow(const assess::Request&) {
   return assess::Reply{Table{{"slow", true}}, assess::CheckReply{}, false, {}};
 }
 
+/// Answers what the shop document "prices" holds that it was given.
+inline Result<assess::Reply> stub_options(const assess::Request& request) {
+  const auto file = request.files.find("prices");
+  return assess::Reply{Table{{"prices", file == request.files.end() ? Document() : Document(file->second.text)},
+                             {"source", file == request.files.end() ? Document() : Document(file->second.source)}},
+                       assess::CheckReply{},
+                       false,
+                       {}};
+}
+
+/// Says of every file that it has one doubtful figure.
+inline Result<assess::Reply> stub_check(const assess::Request& request) {
+  return Problem{{request.source, 2, 1, {}}, "a doubtful figure", "another", {}};
+}
+
+inline Problems check_prices(const std::string& text) {
+  if (text.find("hour") != std::string::npos) return {};
+  return {{{"prices", 1, 1, "/hour"}, "the price of an hour is missing", "a number", {}}};
+}
+
+/// Runs until it is told to stop.
+inline Result<assess::Reply> stub_watched(const assess::Request& request) {
+  for (int i = 0; i < 500 && request.progress(i / 500.0); ++i) std::this_thread::sleep_for(std::chrono::milliseconds(10));
+  return assess::Reply{Table{{"watched", true}}, assess::CheckReply{}, false, {}};
+}
+
 inline const std::vector<assess::Operation>& stub_operations() {
   static const std::vector<assess::Operation> kAll{
       {"assess", "what is wrong", "JOB", assess::InputKind::kDocument, {}, "finding", stub_assess},
@@ -72,7 +98,16 @@ inline const std::vector<assess::Operation>& stub_operations() {
        "cylinders",
        stub_leak_down},
       {"flatness", "of points", "FILE", assess::InputKind::kText, {}, "points", stub_leak_down},
-      {"slow", "takes its time", "", assess::InputKind::kNone, {}, "", stub_slow}};
+      {"slow", "takes its time", "", assess::InputKind::kNone, {}, "", stub_slow},
+      {"watched", "takes its time and tells", "", assess::InputKind::kNone, {}, "", stub_watched, {}, true},
+      {"options",
+       "what it would cost",
+       "",
+       assess::InputKind::kNone,
+       {{"prices", "FILE", "prices", assess::OptionKind::kFile}},
+       "",
+       stub_options},
+      {"check", "of a file", "FILE", assess::InputKind::kText, {}, "problems", stub_check}};
   return kAll;
 }
 
@@ -130,12 +165,26 @@ class RunningWorkbench {
     const std::lock_guard lock(mutex_);
     return log_;
   }
-  jobs::JobStore& store() { return store_; }
+  store::SqliteStore& store() { return store_; }
 
  private:
   WorkbenchParts parts() {
     WorkbenchParts parts;
     parts.store = &store_;
+    parts.photos = &store_;
+    parts.work_folder = (folder_.path() / "passing").string();
+    parts.reencode_photo = [](const std::string& bytes) -> Result<jobs::PhotoStore::Picture> {
+      if (!bytes.starts_with("picture")) return Problem{{"photograph", 0, 0, {}}, "this is no picture", "JPEG or PNG", {}};
+      return jobs::PhotoStore::Picture{"kept " + bytes, "image/jpeg", 640, 480};
+    };
+    parts.shop_documents = {{"prices", "hours and prices", "# hour = 80", check_prices}, {"tools", "measuring tools", {}, {}}};
+    parts.copy_store = [this](const std::string& path) { store_.copy_to(path); };
+    parts.restore_store = [this](const std::string& path) { return Document(Table{{"kept_beside", store_.restore_from(path)}}); };
+    parts.store_health = [this] { return Document(Table{{"jobs", store_.contents().jobs}}); };
+    parts.new_engine_document = [](const NewEngine& engine) -> Result<Document> {
+      return Document(Table{{"name", engine.name}, {"engine", Table{{"cylinders", engine.cylinders}}}});
+    };
+    parts.demo_engines = {Table{{"name", "Marlow"}, {"engine", Table{{"cylinders", 4}}}}};
     parts.operations = stub_operations();
     parts.version = "0.1.0";
     parts.plan_svg = [](const assess::Assessment&, std::string_view layer) { return "<svg data-layer=\"" + std::string(layer) + "\"/>"; };
@@ -166,7 +215,7 @@ class RunningWorkbench {
   std::mutex mutex_;
   std::string log_;
   TemporaryFolder folder_;
-  store::SqliteJobStore store_;
+  store::SqliteStore store_;
   Workbench workbench_;
   HttpServer server_;
   std::thread thread_;

@@ -93,15 +93,15 @@ describe('every screen', () => {
   it('lets the reader choose the theme and the units, and remembers both', async () => {
     const { page, close } = await openPage(bench.browser, { colorScheme: 'light' });
     await goTo(page, bench.url, job, 'finding');
-    const theme = page.getByRole('button', { name: /^Theme/ });
-    await theme.click();
-    await theme.click();
+    await page.getByRole('button', { name: 'Display' }).click();
+    await page.getByRole('dialog').getByLabel('Dark').check();
     assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
-    await page.getByLabel('Units').selectOption('thou · psi');
+    await page.getByRole('dialog').getByRole('button', { name: 'Close' }).click();
+    await page.locator('#units').selectOption('thou · psi');
     await page.reload();
     await page.locator('#finding-heading').waitFor();
     assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
-    assert.equal(await page.getByLabel('Units').inputValue(), 'thou-psi');
+    assert.equal(await page.locator('#units').inputValue(), 'thou-psi');
     await close();
   });
 

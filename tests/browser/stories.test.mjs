@@ -141,7 +141,7 @@ describe('a job on the workbench', () => {
     await page.reload();
     await page.locator('.problem-summary a').first().click();
     assert.equal(await field.inputValue(), '12.1.5', 'still there when the page is opened again');
-    assert.equal(await page.evaluate(() => document.activeElement?.id), 'reading-compression-2', 'the summary leads to the field');
+    await until('the summary leads to the field', () => page.evaluate(() => document.activeElement?.id === 'reading-compression-2'));
     await field.fill('12,1');
     await field.press('Enter');
     await until('the problem is gone', async () => (await page.locator('.problem-summary').count()) === 0);
@@ -259,9 +259,9 @@ describe('a job on the workbench', () => {
     const job = await bench.newJob({ signs: { milky_oil: 'seen' } });
     const { page, close } = await openPage(bench.browser);
     await goTo(page, bench.url, job, 'papers');
-    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save a copy' }).click()]);
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save a copy from this browser' }).click()]);
     await page.getByRole('link', { name: 'All jobs' }).click();
-    await page.getByLabel('A job saved as a copy by a workbench').setInputFiles(await download.path().then(async (path) => ({ name: 'copy.json', mimeType: 'application/json', buffer: await readFile(path) })));
+    await page.getByLabel('A job as a file, TOML or JSON').setInputFiles(await download.path().then(async (path) => ({ name: 'copy.json', mimeType: 'application/json', buffer: await readFile(path) })));
     await page.locator('#finding-heading').waitFor();
     const copy = /jobs\/([^/]+)\//.exec(page.url())?.[1];
     assert.notEqual(copy, job);

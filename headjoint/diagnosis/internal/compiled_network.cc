@@ -140,8 +140,10 @@ void CompiledNetwork::define_families() {
   for (const Family& family : families_) {
     const auto shared = static_cast<Variable>(parts_[family.shared].variable);
     const auto auxiliary = static_cast<Variable>(parts_[family.flag].auxiliary);
+    const auto variable = static_cast<Variable>(family.variable);
+    graph_.factors.push_back({{shared, variable}, {1, 0, 1, 0, 1, 1}});
     // The first value of the auxiliary is the cumulative "flag absent".
-    graph_.factors.push_back({{shared, auxiliary, static_cast<Variable>(family.variable)}, {0, 0, 1, 1, 0, 0, 0, 0, 1, 0, 1, 0}});
+    graph_.factors.push_back({{auxiliary, variable}, {0, 0, 1, 1, 1, 0}});
   }
 }
 
@@ -225,7 +227,7 @@ std::vector<std::vector<Variable>> CompiledNetwork::scopes(std::size_t i) const 
     if (part.variable >= 0) scope.push_back(own);
     result.push_back(scope);
     if (family != nullptr)
-      result.push_back({static_cast<Variable>(parts_[family->shared].variable), static_cast<Variable>(parts_[family->flag].auxiliary)});
+      result.push_back({static_cast<Variable>(parts_[family->shared].variable), static_cast<Variable>(family->variable)});
   } else if (part.auxiliary < 0) {
     for (std::size_t p : part.parents) result.push_back({parent(p)});
   } else {
@@ -267,8 +269,8 @@ std::vector<double> CompiledNetwork::plain_table(std::size_t i, const std::vecto
   return table;
 }
 
-/// Over the parents (the shared one and the flag as one variable of three values) and the member, and over the shared one and the flag's
-/// auxiliary.
+/// Over the parents (the shared one and the flag as one variable of three values) and the member, and over the shared one and that
+/// variable: P(member absent | shared one) where the family is held absent.
 std::vector<std::vector<double>> CompiledNetwork::member_tables(std::size_t i, const Numbers& numbers) const {
   const Part& part = parts_[i];
   std::vector<std::pair<double, bool>> rows{{1.0, false}};  // P(absent | parents), held absent
@@ -289,7 +291,7 @@ std::vector<std::vector<double>> CompiledNetwork::member_tables(std::size_t i, c
     table.push_back(held ? 0.0 : 1 - absent);
   }
   const double alone = leak_at_most(numbers, 0);
-  return {table, {alone, 1.0, alone * parent_at_most(numbers, part.shared_parent, 0), 1.0}};
+  return {table, {1.0, 1.0, alone, 1.0, 1.0, alone * parent_at_most(numbers, part.shared_parent, 0)}};
 }
 
 std::vector<std::vector<double>> CompiledNetwork::tables(std::size_t i, const std::vector<double>& likelihood,
@@ -407,23 +409,21 @@ std::vector<CompiledNetwork::Term> CompiledNetwork::at_most(std::size_t i, std::
   return terms;
 }
 
+/// Under one head the head's own variables wait for the end of the sweep. Of several heads each is summed out after its last cylinder, so
+/// that the weaknesses of no two heads meet in one table.
 std::vector<std::vector<int>> CompiledNetwork::stagings() const {
   constexpr std::size_t kManyVariables = 220;  // beyond, the unstaged search costs more than it can win
-  std::vector<std::vector<int>> result;
   const Sweep sweep = sweep_of(network_.layout);
   const int end = static_cast<int>(2 * network_.layout.locations.size() + 2);
-  for (bool wide_last : {false, true}) {
-    std::vector<int> stage;
-    for (int location : location_of_variable_) {
-      const auto at = static_cast<std::size_t>(location);
-      const bool last = location < 0 || sweep.last[at] < 0 || (wide_last && sweep.extent[at] >= kWideLocation);
-      stage.push_back(last ? end : 2 * sweep.last[at] + (sweep.on_line[at] ? 0 : 1));
-    }
-    result.push_back(std::move(stage));
+  const bool wide_last = std::count_if(sweep.extent.begin(), sweep.extent.end(), [](int extent) { return extent >= kWideLocation; }) <= 1;
+  std::vector<int> stage;
+  for (int location : location_of_variable_) {
+    const auto at = static_cast<std::size_t>(location);
+    const bool last = location < 0 || sweep.last[at] < 0 || (wide_last && sweep.extent[at] >= kWideLocation);
+    stage.push_back(last ? end : 2 * sweep.last[at] + (sweep.on_line[at] ? 0 : 1));
   }
-  // Under several heads an unstaged order ends among the cylinders: fewer cells, but what changes at the engine goes through them all.
-  const auto wide = std::count_if(sweep.extent.begin(), sweep.extent.end(), [](int extent) { return extent >= kWideLocation; });
-  if (location_of_variable_.size() <= kManyVariables && wide <= 1) result.emplace_back();
+  std::vector<std::vector<int>> result{std::move(stage)};
+  if (wide_last && location_of_variable_.size() <= kManyVariables) result.emplace_back();
   return result;
 }
 

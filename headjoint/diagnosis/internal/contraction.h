@@ -17,7 +17,8 @@ enum class Side : std::size_t { kOut, kLeft, kRight };
 ///
 /// Any of the three may be the result: upward the left and the right give what is handed up, downward what comes from above and one of
 /// them give what the other is told. The joint table is only walked through, in runs of equal length; within a run each of the three
-/// tables either walks along or stands still.
+/// tables either walks along or stands still. The runs that are summed onto the same entries follow each other, so that a result is
+/// written once.
 class Contraction {
  public:
   /// @param joint  all variables that appear, slowest first; out, left and right are parts of it in the same order
@@ -28,25 +29,24 @@ class Contraction {
   /// it in the circle out, left, right.
   void sum_onto(Side into, std::span<double> result, std::span<const double> a, std::span<const double> b) const;
 
-  /// Calls body(index in out, in left, in right) for every cell of the joint table.
-  template <class Body>
-  void for_cells(const Body& body) const {
-    for (const Offsets& outer : outer_)
-      for (const Offsets& inner : inner_)
-        for (std::uint32_t i = 0; i < run_; ++i)
-          body(outer[0] + inner[0] + i * step_[0], outer[1] + inner[1] + i * step_[1], outer[2] + inner[2] + i * step_[2]);
-  }
-
   /// Cells of the joint table.
-  [[nodiscard]] std::size_t cells() const { return outer_.size() * inner_.size() * run_; }
+  [[nodiscard]] std::size_t cells() const { return cells_; }
+
+  /// Starts of one run in the result and in the two tables that follow it in the circle.
+  using Starts = std::array<std::uint32_t, 3>;
 
  private:
-  using Offsets = std::array<std::uint32_t, 3>;
+  /// For one side as the result: starts of the runs, `outer` and `inner` for entries of the result, `summed` for what is added up there.
+  struct Walk {
+    std::vector<Starts> outer;
+    std::vector<Starts> inner;
+    std::vector<Starts> summed;
+  };
 
-  std::uint32_t run_ = 1;
-  Offsets step_{};              ///< within a run: 1 or 0
-  std::vector<Offsets> inner_;  ///< starts of the runs of one stretch
-  std::vector<Offsets> outer_;  ///< starts of the stretches
+  std::size_t cells_ = 1;
+  std::size_t run_ = 1;
+  std::array<bool, 3> walks_along_{};  ///< [side] within a run
+  std::array<Walk, 3> walks_;          ///< [side]
 };
 
 }  // namespace headjoint::diagnosis::internal

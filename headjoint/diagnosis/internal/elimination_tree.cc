@@ -6,10 +6,11 @@
 #include <limits>
 #include <numbers>
 
+#include "headjoint/diagnosis/internal/rounding_bound.h"
+
 namespace headjoint::diagnosis::internal {
 namespace {
 
-constexpr double kUnitRoundoff = std::numeric_limits<double>::epsilon() / 2;
 constexpr double kLarge = 0x1p100;  // tables are left as they are while the sum of their magnitudes is between 1 / kLarge and kLarge
 constexpr std::array<double, 1> kOne{1.0};
 
@@ -32,7 +33,8 @@ int take_scale(std::span<double> table) {
   if (!(size > 0) || (size > 1 / kLarge && size < kLarge)) return 0;
   int exponent = 0;
   (void)std::frexp(size, &exponent);
-  for (double& value : table) value = std::ldexp(value, -exponent);
+  const double factor = std::ldexp(1.0, -exponent);
+  for (double& value : table) value *= factor;
   return exponent;
 }
 
@@ -52,16 +54,17 @@ EliminationTree::EliminationTree(const FactorGraph& graph, const Elimination& el
 }
 
 void EliminationTree::make_room(Tables& tables) const {
-  tables.values.resize(shape_->cells);
+  if (!tables.values.empty()) return;
+  tables.values = TableStore(shape_->cells);
   tables.exponent.resize(shape_->nodes.size());
 }
 
 std::span<double> EliminationTree::table(Tables& tables, std::size_t n) const {
-  return std::span(tables.values).subspan(shape_->nodes[n].offset, shape_->nodes[n].size);
+  return {tables.values.data() + shape_->nodes[n].offset, shape_->nodes[n].size};
 }
 
 std::span<const double> EliminationTree::up(std::size_t n) const {
-  return std::span(layers_[layer_[n]].values).subspan(shape_->nodes[n].offset, shape_->nodes[n].size);
+  return {layers_[layer_[n]].values.data() + shape_->nodes[n].offset, shape_->nodes[n].size};
 }
 
 void EliminationTree::form_leaf(std::size_t n, const Trial& trial, std::span<double> result) const {
@@ -90,32 +93,6 @@ void EliminationTree::send_up(std::size_t n, const Trial& trial, Tables& into) {
   into.exponent[n] += take_scale(result);
 }
 
-void EliminationTree::send_up_bounded(std::size_t n, std::vector<double>& error) {
-  const TreeNode& node = shape_->nodes[n];
-  Tables& own = layers_[kOwn];
-  send_up(n, {}, own);
-  const std::span<const double> result = up(n);
-  double* const bound = error.data() + node.offset;
-  if (node.left < 0) {
-    const double roundings = static_cast<double>(node.factors.size()) + 2;
-    for (std::size_t i = 0; i < node.size; ++i) bound[i] = roundings * kUnitRoundoff * std::abs(result[i]);
-    return;
-  }
-  // A product adds |a| eb + |b| ea + u |ab|, a sum of n adds n u sum|ab|.
-  const TreeNode& left = shape_->nodes[static_cast<std::size_t>(node.left)];
-  const TreeNode* right = node.right < 0 ? nullptr : &shape_->nodes[static_cast<std::size_t>(node.right)];
-  const double per_product = kUnitRoundoff * (1 + static_cast<double>(node.plan->cells() / node.size));
-  std::fill(bound, bound + node.size, 0.0);
-  node.plan->for_cells([&](std::size_t o, std::size_t l, std::size_t r) {
-    const double a = std::abs(own.values[left.offset + l]);
-    const double b = right == nullptr ? 1.0 : std::abs(own.values[right->offset + r]);
-    bound[o] += a * (right == nullptr ? 0.0 : error[right->offset + r]) + b * error[left.offset + l] + per_product * a * b;
-  });
-  const int taken = own.exponent[n] - own.exponent[static_cast<std::size_t>(node.left)] -
-                    (right == nullptr ? 0 : own.exponent[static_cast<std::size_t>(node.right)]);
-  for (std::size_t i = 0; i < node.size; ++i) bound[i] = std::ldexp(bound[i], -taken);
-}
-
 LogValue EliminationTree::sum_roots() const {
   LogValue total;
   for (std::size_t n = 0; n < shape_->nodes.size(); ++n) {
@@ -129,20 +106,17 @@ LogValue EliminationTree::sum_roots() const {
 
 LogValue EliminationTree::total(bool bounded) {
   std::fill(layer_.begin(), layer_.end(), kOwn);
-  std::vector<double> error(bounded ? shape_->cells : 0);
+  RoundingBound bound(*shape_);
   for (std::size_t n = 0; n < shape_->nodes.size(); ++n) {
-    if (bounded)
-      send_up_bounded(n, error);
-    else
-      send_up(n, {}, layers_[kOwn]);
+    send_up(n, {}, layers_[kOwn]);
+    if (!bounded) continue;
+    const TreeNode& node = shape_->nodes[n];
+    const auto child = [this](int at) { return at < 0 ? std::span<const double>(kOne) : up(static_cast<std::size_t>(at)); };
+    bound.add(n, up(n), child(node.left), child(node.right), layers_[kOwn].exponent);
   }
   ready_ = true;
   LogValue total = sum_roots();
-  for (const TreeNode& node : shape_->nodes) {
-    if (node.parent >= 0 || !bounded) continue;
-    const double value = std::abs(layers_[kOwn].values[node.offset]);
-    total.error += value > 0 ? error[node.offset] / value : error[node.offset];
-  }
+  if (bounded) total.error = bound.of_roots();
   return total;
 }
 
@@ -235,7 +209,7 @@ void EliminationTree::send_down(const std::vector<bool>& needed, const Trial& tr
     const TreeNode& node = shape_->nodes[n];
     if (!needed[n]) continue;
     if (node.parent < 0) {
-      down_.values[node.offset] = 1;
+      table(down_, n)[0] = 1;
       down_.exponent[n] = 0;
     }
     if (node.left < 0) continue;

@@ -8,6 +8,7 @@
 
 #include "headjoint/diagnosis/internal/elimination_order.h"
 #include "headjoint/diagnosis/internal/factor_graph.h"
+#include "headjoint/diagnosis/internal/table_store.h"
 #include "headjoint/diagnosis/internal/tree_shape.h"
 
 namespace headjoint::diagnosis::internal {
@@ -69,7 +70,7 @@ class EliminationTree {
  private:
   /// One table for each node, one after the other, and the power of two taken out of each.
   struct Tables {
-    std::vector<double> values;
+    TableStore values;  ///< every table is written before it is read
     std::vector<int> exponent;
   };
   /// Whose table of a node counts: the tree's own, the trial's, or that of a trial on top.
@@ -82,7 +83,6 @@ class EliminationTree {
   void make_room(Tables& tables) const;
   void form_leaf(std::size_t node, const Trial& trial, std::span<double> result) const;
   void send_up(std::size_t node, const Trial& trial, Tables& into);
-  void send_up_bounded(std::size_t node, std::vector<double>& error);
   void put_in_place(const Trial& trial);
   [[nodiscard]] LogValue total_with(const Trial& on_top, const Trial& trial);
   void recompute(const Trial& changed, const Trial& below, Layer layer);

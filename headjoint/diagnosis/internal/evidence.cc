@@ -85,9 +85,10 @@ CauseChances::CauseChances(const InstanceNetwork& network, CompiledNetwork& comp
   }
 }
 
-CauseChances::Chances CauseChances::under(const Trial& trial) { return under(trial, all_); }
+CauseChances::Chances CauseChances::under(const Trial& trial, const std::vector<std::size_t>& others) { return of(all_, trial, others); }
 
-CauseChances::Chances CauseChances::under(const Trial& trial, const std::vector<std::size_t>& positions) {
+CauseChances::Chances CauseChances::of(const std::vector<std::size_t>& positions, const Trial& trial,
+                                       const std::vector<std::size_t>& others) {
   std::vector<Variable> wanted;
   std::vector<Trial> absent;
   for (std::size_t p : positions) {
@@ -96,8 +97,9 @@ CauseChances::Chances CauseChances::under(const Trial& trial, const std::vector<
     else
       absent.push_back(flag_absent_[static_cast<std::size_t>(flag_of_[p])]);
   }
+  for (std::size_t i : others) wanted.push_back(static_cast<Variable>(compiled_.variable(i)));
   const Marginals marginals = compiled_.tree().evaluate(trial, {wanted, absent});
-  Chances result{marginals.total, {}, marginals.disagreement};
+  Chances result{marginals.total, {}, {}, marginals.disagreement};
   if (marginals.total.sign == 0) return result;
   std::size_t next = 0;
   std::size_t next_flag = 0;
@@ -107,6 +109,7 @@ CauseChances::Chances CauseChances::under(const Trial& trial, const std::vector<
     else
       result.present.push_back(1 - marginals.on_top[next_flag++].over(marginals.total));
   }
+  result.others.assign(marginals.values.begin() + static_cast<std::ptrdiff_t>(next), marginals.values.end());
   return result;
 }
 

@@ -43,12 +43,14 @@ class CauseChances {
 
   struct Chances {
     LogValue total;
-    std::vector<double> present;  ///< [as in instances()], unclamped; empty when total is 0
+    std::vector<double> present;              ///< [as in instances()], unclamped; empty when total is 0
+    std::vector<std::vector<double>> others;  ///< [as asked][state]
     double disagreement = 0;
   };
-  [[nodiscard]] Chances under(const Trial& trial);
+  /// @param others  instances that are variables of the tree, whose states are wanted beside the causes
+  [[nodiscard]] Chances under(const Trial& trial, const std::vector<std::size_t>& others = {});
   /// The same for some causes only, by position in instances().
-  [[nodiscard]] Chances under(const Trial& trial, const std::vector<std::size_t>& positions);
+  [[nodiscard]] Chances of(const std::vector<std::size_t>& positions, const Trial& trial, const std::vector<std::size_t>& others = {});
 
   [[nodiscard]] const std::vector<std::size_t>& instances() const { return instances_; }
 

@@ -9,6 +9,7 @@
 namespace headjoint::diagnosis::internal {
 namespace {
 
+constexpr std::size_t kLineCells = 8;   // tables of at least a line of the cache start on one
 constexpr std::size_t kLeafCells = 16;  // factors are put together in one leaf up to this size
 
 /// Place of each variable within tables: what is carried through most cells along the order comes last, so that runs are long.
@@ -179,6 +180,7 @@ std::size_t TreeShape::add_node(std::size_t left, int right, std::vector<std::si
 void TreeShape::place_tables() {
   for (TreeNode& node : nodes) {
     node.size = size_of(node.scope);
+    if (node.size >= kLineCells) cells = (cells + kLineCells - 1) / kLineCells * kLineCells;
     node.offset = cells;
     cells += node.size;
   }

@@ -242,7 +242,8 @@ std::string order_plan_svg(const assess::TighteningAnswer& answer, const std::st
   }
   const double gap = sheet.letter();
   svg.text({0, sheet.height() + 2 * gap},
-           answer.passes.empty() ? "in the circle: turn of the bolt" : "in the circle: turn of the bolt; beside it: kN after the last pass",
+           answer.passes.empty() ? "in the circle: turn of the bolt"
+                                 : "in the circle: when the bolt is turned; beside it: kN after the last pass",
            0.9 * gap, Anchor::kStart, "jp-dimtext", false);
   return svg.drawing({-gap, -gap}, sheet.width() + 2 * gap, sheet.height() + 4 * gap, id, "Order of tightening",
                      "Plan of the head; every bolt carries the number of its turn: " + order_words(answer.order) + ".");

@@ -69,7 +69,7 @@ void draw_names(Svg& svg, const Frame& frame, const std::vector<ChartCurve>& cur
   std::vector<Name> names;
   for (std::size_t i = 0; i < curves.size(); ++i) {
     const auto highest = std::max_element(curves[i].y.begin(), curves[i].y.end());
-    if (highest == curves[i].y.end() || !std::isfinite(*highest)) continue;
+    if (curves[i].name.empty() || highest == curves[i].y.end() || !std::isfinite(*highest)) continue;
     const auto index = static_cast<std::size_t>(highest - curves[i].y.begin());
     const double x = frame.at_x(curves[i].x[index]), y = frame.at_y(*highest);
     names.push_back({frame.left + 0.66 * (frame.right - frame.left), y, i, x, y});

@@ -7,7 +7,7 @@
 namespace headjoint::report {
 
 struct ChartCurve {
-  std::string name;  ///< written at its highest point
+  std::string name;  ///< written at its highest point; empty: nothing is written
   std::vector<double> x;
   std::vector<double> y;
 };

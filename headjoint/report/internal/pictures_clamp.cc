@@ -1,7 +1,10 @@
 #include "headjoint/report/internal/pictures_clamp.h"
 
+#include <algorithm>
+
 #include "headjoint/report/internal/clamp_plan.h"
 #include "headjoint/report/internal/html_table.h"
+#include "headjoint/report/internal/line_chart.h"
 #include "headjoint/report/internal/markup.h"
 
 namespace headjoint::report {
@@ -23,7 +26,25 @@ std::string force_table(const assess::TighteningAnswer& answer) {
   return table.html();
 }
 
+std::string margin_table(const assess::SealingAnswer& answer) {
+  HtmlTable table("Margin of the weakest ring over all trials", {{"margin at least", true}, {"of 100 trials", true}});
+  for (const auto& [margin, share] : answer.margins) table.row({fixed(margin, 2), fixed(100 * share, 1)});
+  return table.html();
+}
+
 }  // namespace
+
+std::vector<Picture> draw(const assess::SealingAnswer& answer) {
+  if (answer.margins.size() < 2) return {};
+  ChartCurve curve{"", {}, {}};
+  for (const auto& [margin, share] : answer.margins) curve.x.push_back(margin), curve.y.push_back(100 * share);
+  const ChartCurve need{"what it needs", {1, 1}, {0, 100}};
+  const ChartAxis across = round_axis("margin of the weakest ring: least line load over what it needs", std::max(1.2, curve.x.back()));
+  const ChartAxis up{"trials of 100 with at least this margin", 0, 100, 25};
+  return {{"margins", "How much margin, how often",
+           line_chart_svg({curve, need}, across, up, "margins", "Trials by the margin of the weakest ring", answer.sentence),
+           margin_table(answer)}};
+}
 
 std::vector<Picture> draw(const assess::Clamping& answer) {
   std::vector<Picture> drawn;

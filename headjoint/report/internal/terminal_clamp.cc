@@ -91,7 +91,7 @@ void show(TerminalPage& page, const assess::Clamping& answer) {
 void show(TerminalPage& page, const assess::SealingAnswer& answer) {
   page.strong(answer.sentence);
   constexpr int kCells = 40;
-  page.paragraph(chance_bar(answer.low, answer.chance, answer.high, kCells) + " " + fixed(100 * answer.chance, 1) + " %");
+  page.raw(chance_bar(answer.low, answer.chance, answer.high, kCells) + " " + fixed(100 * answer.chance, 1) + " %\n");
   page.paragraph("Margin of the weakest ring: " + fixed(answer.margin_median, 2) + " in the middle, " + fixed(answer.margin_5_percent, 2) +
                  " or less in one trial of twenty.");
   page.heading("Which input matters most");

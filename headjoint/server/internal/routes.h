@@ -3,6 +3,8 @@
 #include <atomic>
 #include <cstdint>
 
+#include "headjoint/server/internal/document_routes.h"
+#include "headjoint/server/internal/shop_routes.h"
 #include "headjoint/server/page_files.h"
 #include "headjoint/server/router.h"
 #include "headjoint/server/runs.h"
@@ -27,26 +29,24 @@ class Workbench::Routes {
     RoutedRequest routed;
   };
   [[nodiscard]] Dispatched dispatch(Request request) const;
+  /// A calculation is known by the name its page gave it from here on, while it waits too.
+  void name_run(Dispatched& dispatched);
   [[nodiscard]] Response run(const Route& route, const RoutedRequest& routed);
   [[nodiscard]] Response incident(std::string_view what);
 
   void add_page_routes();
   void add_operation_routes();
   void add_run_routes();
-  void add_job_routes();
   void add_finding_routes();
   void add_record_routes();
 
   [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
   [[nodiscard]] Response run_operation(const assess::Operation& operation, const RoutedRequest& routed);
 
+  void bring_photos(const Document& body, assess::Request& request) const;
+
   [[nodiscard]] Response new_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response list_jobs() const;
-  [[nodiscard]] Response create_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response get_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response put_job(const RoutedRequest& routed) const;
-  [[nodiscard]] Response job_history(const RoutedRequest& routed) const;
-  [[nodiscard]] Response revert_job(const RoutedRequest& routed) const;
+  [[nodiscard]] Response new_engine(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_assessment(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
@@ -58,11 +58,15 @@ class Workbench::Routes {
 
   WorkbenchParts parts_;
   PageFiles page_files_;
+  internal::DocumentRoutes job_routes_;
+  internal::DocumentRoutes engine_routes_;
+  internal::ShopRoutes shop_routes_;
   Router router_;
   std::atomic<std::uint32_t> incidents_ = 0;
+  Runs runs_;
+  WorkQueue read_work_;
   WorkQueue store_work_;
   WorkQueue solver_work_;
-  Runs runs_;
   WorkQueue long_work_;
 };
 

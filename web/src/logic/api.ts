@@ -1,5 +1,5 @@
 /** The server's HTTP contract, as functions that answer values or throw one kind of failure. */
-import type { Assessment, JobSummary, Problem, Question, Saved, StoredJob } from './contract';
+import type { Assessment, JobList, Problem, Question, RevisionList, Saved, StoredJob } from './contract';
 import { isTable, type Json, type Table } from './document';
 
 export type FailureKind =
@@ -7,6 +7,7 @@ export type FailureKind =
   | 'conflict' /** someone else saved meanwhile */
   | 'refused' /** the server says what is wrong with what was sent */
   | 'missing' /** there is no such job */
+  | 'binned' /** it was removed; `message` says when and by whom */
   | 'broken'; /** the server failed */
 
 export class ApiFailure extends Error {
@@ -26,6 +27,7 @@ const ANSWER_WITHIN_MS = 20_000;
 function kindOf(status: number): FailureKind {
   if (AWAY.has(status)) return 'away';
   if (status === 404) return 'missing';
+  if (status === 410) return 'binned';
   if (status === 412) return 'conflict';
   return status >= 500 ? 'broken' : 'refused';
 }
@@ -54,14 +56,17 @@ export interface NewJob {
 }
 
 export class Api {
+  /** The name under which changes are kept; "" for nobody in particular. */
+  who = '';
+
   constructor(private readonly send: typeof fetch = (input, init) => fetch(input, init)) {}
 
-  private async ask<T>(path: string, init: RequestInit = {}, withinMs = ANSWER_WITHIN_MS): Promise<T> {
+  async ask<T>(path: string, init: RequestInit = {}, withinMs = ANSWER_WITHIN_MS): Promise<T> {
     const stop = new AbortController();
     const timer = setTimeout(() => stop.abort(), withinMs);
     let response: Response;
     try {
-      response = await this.send(`/api/v1${path}`, { ...init, cache: 'no-store', signal: stop.signal });
+      response = await this.send(`/api/v1${path}`, { ...init, headers: { ...this.signature(init.method), ...(init.headers as Record<string, string> | undefined) }, cache: 'no-store', signal: stop.signal });
     } catch {
       throw new ApiFailure('away', 'The server does not answer');
     } finally {
@@ -76,30 +81,58 @@ export class Api {
     }
   }
 
-  private sendBody<T>(method: string, path: string, body: Json, headers: Record<string, string> = {}): Promise<T> {
+  private signature(method = 'GET'): Record<string, string> {
+    return method === 'GET' || this.who === '' ? {} : { 'Headjoint-Who': encodeURIComponent(this.who).slice(0, 300) };
+  }
+
+  sendBody<T>(method: string, path: string, body: Json, headers: Record<string, string> = {}): Promise<T> {
     return this.ask<T>(path, { method, headers: { 'Content-Type': 'application/json', ...headers }, body: JSON.stringify(body) });
   }
 
-  async jobs(): Promise<JobSummary[]> {
-    return (await this.ask<{ jobs: JobSummary[] }>('/jobs')).jobs;
+  /** The jobs with all these words somewhere, last changed first. */
+  jobs(words = '', limit = 50, isBin = false): Promise<JobList> {
+    const asked = new URLSearchParams({ ...(words === '' ? {} : { find: words }), limit: String(limit), ...(isBin ? { bin: 'true' } : {}) });
+    return this.ask<JobList>(`/jobs?${asked.toString()}`);
   }
 
   job(id: string): Promise<StoredJob> {
     return this.ask<StoredJob>(`/jobs/${encodeURIComponent(id)}`);
   }
 
-  async create(job: NewJob): Promise<Saved> {
+  /** A new job; with an engine of the library where one is given. */
+  async create(job: NewJob, engine?: Table): Promise<Saved> {
     const words = new URLSearchParams({ cylinders: String(job.cylinders), layout: job.layout, fuel: job.fuel, title: job.title });
     const fresh = await this.ask<{ document: Table }>(`/new-job?${words.toString()}`);
-    return this.createFrom({ ...fresh.document, number: job.number, title: job.title });
+    return this.createFrom({ ...fresh.document, ...(engine ? { engine } : {}), number: job.number, title: job.title });
   }
 
   createFrom(document: Table): Promise<Saved> {
     return this.sendBody<Saved>('POST', '/jobs', { document });
   }
 
-  save(id: string, revision: number, document: Table, note: string): Promise<Saved> {
-    return this.sendBody<Saved>('PUT', `/jobs/${encodeURIComponent(id)}`, { document, note }, { 'If-Match': `"${revision}"` });
+  /** The same `saveId` again answers what the first one made. */
+  save(id: string, revision: number, document: Table, note: string, saveId = ''): Promise<Saved> {
+    const name: Record<string, string> = saveId === '' ? {} : { 'Headjoint-Save-Id': saveId };
+    return this.sendBody<Saved>('PUT', `/jobs/${encodeURIComponent(id)}`, { document, note }, { 'If-Match': `"${revision}"`, ...name });
+  }
+
+  /** Takes the last change back, or makes it again, on the server. */
+  turnBack(id: string, revision: number, which: 'undo' | 'redo'): Promise<StoredJob> {
+    return this.ask<StoredJob>(`/jobs/${encodeURIComponent(id)}/${which}`, { method: 'POST', headers: { 'If-Match': `"${revision}"` } });
+  }
+
+  revert(id: string, revision: number): Promise<Saved> {
+    return this.sendBody<Saved>('POST', `/jobs/${encodeURIComponent(id)}/revert`, { revision });
+  }
+
+  history(id: string, before?: number): Promise<RevisionList> {
+    return this.ask<RevisionList>(`/jobs/${encodeURIComponent(id)}/history${before === undefined ? '' : `?before=${before}`}`);
+  }
+
+  /** Into the bin, or out of it again. */
+  bin(id: string, isBack = false): Promise<Saved> {
+    const address = `/jobs/${encodeURIComponent(id)}`;
+    return isBack ? this.sendBody<Saved>('POST', `${address}/restore`, {}) : this.ask<Saved>(address, { method: 'DELETE' });
   }
 
   async questions(id: string): Promise<Question[]> {

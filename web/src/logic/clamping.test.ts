@@ -3,7 +3,7 @@ import { balanceText, clampDocument, type ClampFigures, clampOptions, contributi
 import type { Table } from './document';
 import type { ClampAnswer, FireRing } from './operation_answers';
 
-const figures: ClampFigures = { preload: '', gas: '80 bar', fired: [], withFaces: true, withCut: false, pressureUnit: 'bar' };
+const figures: ClampFigures = { preload: '', gas: '80 bar', fired: [], withFaces: true, withCut: false, pressureUnit: 'bar', head: '', heat: '' };
 const job: Table = { cut: { head: '0.15 mm' }, face: [{ part: 'head', table: 'x' }, { part: 'block', table: 'x' }, { part: 'head', table: 'y', void: 'plate was dirty' }] };
 const ring = (bore: number, least: number, margin: number | null): FireRing => ({ bore, line_load_min_N_per_mm: least, line_load_mean_N_per_mm: 2 * least, line_load_max_N_per_mm: 3 * least, angle_of_min_deg: 90, force_N: 1000, margin });
 const answer = (rings: FireRing[], status = 'converged'): ClampAnswer => ({ status, steps: 1, reaction_N: 1, applied_N: 1, contact_area_mm2: 1, open_area_fraction: 0, deflection_max_mm: 0, fire_rings: rings, passages: [{ number: 1, pressure_min_MPa: 2 }, { number: 2, pressure_min_MPa: 0.5 }], bolts: [] });

@@ -1,10 +1,11 @@
 /** The joint clamped on the computer: what is asked of it, and its figures as rows of tables. */
 import type { Options } from './api';
 import { figureAt } from './cut';
-import { isTable, type Table, valueAt } from './document';
+import { isTable, type Table, textAt, valueAt } from './document';
 import { UNFINISHED } from './face_points';
 import { joinMeasure } from './number_text';
 import type { ClampAnswer, FireRing, SealChanceAnswer } from './operation_answers';
+import { cylindersOf } from './readings';
 import { fixed } from './units';
 import { capital } from './wording';
 
@@ -15,6 +16,8 @@ export interface ClampFigures {
   withFaces: boolean;
   withCut: boolean; /** the faces that are cut taken as flat */
   pressureUnit: string;
+  head: string; /** which of several; blank: the first */
+  heat: string; /** warmer than when tightened; blank: cold */
 }
 
 function faceRows(document: Table): Table[] {
@@ -44,11 +47,19 @@ export function clampDocument(document: Table, figures: ClampFigures): Table {
   return left.length === 0 ? rest : { ...rest, face: left };
 }
 
+/** How many heads the engine has. */
+export function headCount(document: Table): number {
+  const heads = textAt(document, ['engine', 'engine', 'heads']);
+  return heads === 'per_bank' ? 2 : heads === 'per_cylinder' ? cylindersOf(document) : 1;
+}
+
+export const headOption = (head: string): Options => (head === '' || head === '1' ? {} : { head });
+
 export function clampOptions(figures: ClampFigures): Options {
   const gas = joinMeasure(figures.gas, figures.pressureUnit);
   const fired = gas === '' ? [] : figures.fired.map((bore) => `${bore}=${gas}`);
   const preload = joinMeasure(figures.preload, 'kN');
-  return { ...(preload === '' ? {} : { preload }), ...(fired.length === 0 ? {} : { gas: fired }) };
+  return { ...(preload === '' ? {} : { preload }), ...(fired.length === 0 ? {} : { gas: fired }), ...headOption(figures.head), ...(figures.heat.trim() === '' ? {} : { heat: joinMeasure(figures.heat, 'K') }) };
 }
 
 export interface FireRingRow {
@@ -93,7 +104,7 @@ export function fireRingRows(rings: readonly FireRing[]): FireRingRow[] {
 export function balanceText(answer: ClampAnswer): string {
   const kN = (newton: number | null | undefined): string => fixed(newton == null ? undefined : newton / 1000, 1);
   const open = answer.open_area_fraction == null ? undefined : 100 * answer.open_area_fraction;
-  return `${answer.status.replace(/_/g, ' ')} after ${answer.steps} steps · the gasket carries ${kN(answer.reaction_N)} kN of ${kN(answer.applied_N)} kN applied · ${fixed(open, 1)} % of it open · largest deflection ${fixed(answer.deflection_max_mm, 3)} mm`;
+  return `${answer.status.replace(/_/g, ' ')} after ${answer.steps} ${answer.steps === 1 ? 'step' : 'steps'} · the gasket carries ${kN(answer.reaction_N)} kN of ${kN(answer.applied_N)} kN applied · ${fixed(open, 1)} % of it open · largest deflection ${fixed(answer.deflection_max_mm, 3)} mm`;
 }
 
 /** In one line: does every ring keep what it needs? */

@@ -1,5 +1,5 @@
 /** What the server sends: the keys that `--json` prints and docs/http describes. */
-import type { Table } from './document';
+import type { Json, Table } from './document';
 
 export interface Place {
   source?: string;
@@ -23,12 +23,84 @@ export interface JobSummary {
   number: string;
   title: string;
   engine: string;
+  owner?: string;
+  who?: string;
+  opened?: string;
+  binned_at?: string;
+}
+
+export interface JobList {
+  jobs: JobSummary[];
+  total?: number;
+  next?: string | null;
+}
+
+/** One entry of a job that a change gave another value; a value that is null was not there, or is not any more. */
+export interface Difference {
+  path: string;
+  old?: Json;
+  new?: Json;
+}
+
+export interface Revision {
+  revision: number;
+  changed_at: string;
+  who?: string;
+  note: string;
+  kind?: string; /** opened, saved, undone, redone, reverted, binned, restored */
+  changes?: Difference[];
+  more_changes?: number | boolean;
+}
+
+/** A document of the shop: prices, tools, limits and the like. */
+export interface ShopDocument extends Saved {
+  text: string;
+  example?: string;
+  title?: string;
+}
+
+export interface ShopSummary {
+  name: string;
+  title?: string;
+  revision: number;
+  changed_at?: string;
+  who?: string;
+}
+
+export interface EngineSummary {
+  id: string;
+  name: string;
+  cylinders: number | string;
+  layout: string;
+  fuel: string;
+}
+
+export interface RestoreOutcome {
+  jobs: number;
+  engines: number;
+  photos: number;
+  kept_beside?: string;
+}
+
+export interface RevisionList {
+  revisions: Revision[];
+  next?: number | null;
+}
+
+/** A change that can be taken back or made again. */
+export interface ChangeNote {
+  note: string;
+  who?: string;
+  changed_at?: string;
 }
 
 export interface Saved {
   id: string;
   revision: number;
   changed_at: string;
+  who?: string;
+  undo?: ChangeNote | null;
+  redo?: ChangeNote | null;
 }
 
 export interface StoredJob extends Saved {

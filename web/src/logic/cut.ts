@@ -113,9 +113,6 @@ export function lineNotes(line: ConsequenceLine, length: LengthUnit): string[] {
   ].filter((note) => note !== '');
 }
 
-/** Keys of the engine file are long words: they may be broken after their points and underscores. */
-export const breakable = (text: string): string => text.replace(/([._])(?=\w)/g, '$1\u200b');
-
 /** Lines that need a word first; what only lacks figures last. */
 export function inOrderOfNeed(lines: readonly ConsequenceLine[]): ConsequenceLine[] {
   const rank = (line: ConsequenceLine): number => ({ out_of_limit: 0, near_limit: 1, cannot_say: 3 })[line.verdict ?? ''] ?? 2;

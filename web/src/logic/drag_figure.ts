@@ -26,6 +26,8 @@ export const PRELOAD_SCALES: Scales = [
   { unit: 'kN', low: 0, high: 120, step: 1 },
   { unit: 'lbf', low: 0, high: 27000, step: 200 },
 ];
+/** A rise of temperature over the day it was tightened. */
+export const HEAT_SCALES: Scales = [{ unit: 'K', low: 0, high: 120, step: 5 }];
 export const GAS_SCALES: Scales = [
   { unit: 'bar', low: 0, high: 250, step: 5 },
   { unit: 'psi', low: 0, high: 3600, step: 50 },

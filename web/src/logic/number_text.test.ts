@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { joinMeasure, readNumber, shownIn, splitMeasure } from './number_text';
+import { joinMeasure, readNumber, shownIn, splitMeasure, understoodText } from './number_text';
 
 describe('a number as typed', () => {
   it('is blank when nothing is typed: blank is not zero', () => {
@@ -58,4 +58,18 @@ describe('a measure', () => {
     for (const typed of ['12,1', '9.30', '1/2', '12,1x']) expect(shownIn(joinMeasure(typed, 'bar'), 'bar')).toBe(typed);
     expect(shownIn('175 psi', 'bar')).toBe('175 psi');
   });
+});
+
+describe('a figure as it is understood', () => {
+  it.each([
+    ['12,1', 'bar', '12.1 bar'],
+    ['9,40', 'bar', '9.40 bar'],
+    ['3/64', 'in', '0.0469 in'],
+    ['\u22120,05', 'mm', '-0.05 mm'],
+    ['12.1', 'bar', ''],
+    ['12.1 psi', 'bar', ''],
+    ['', 'bar', ''],
+    ['1.2.3', 'bar', ''],
+    ['inaccessible', 'bar', ''],
+  ])('%s in %s is %s', (typed, unit, understood) => expect(understoodText(typed, unit)).toBe(understood));
 });

@@ -60,3 +60,13 @@ export function shownIn(stored: string, unit: string): string {
   const measure = splitMeasure(stored);
   return measure.unit === unit ? measure.number : stored;
 }
+
+/** How a figure is understood, "12.1 bar", where it was not typed plainly: with a comma, as a fraction, with spaces; "" elsewhere. */
+export function understoodText(typed: string, unit: string): string {
+  const measure = splitMeasure(joinMeasure(typed, unit));
+  const number = readNumber(measure.number);
+  if (number.kind !== 'number' || /^-?\d+(\.\d+)?$/.test(typed.trim())) return '';
+  const value = Number.isInteger(number.value) ? String(number.value) : number.value.toFixed(Math.max(number.decimals, FRACTION.test(measure.number) ? 4 : 0));
+  const text = `${value} ${measure.unit}`.trim();
+  return text === typed.trim() ? '' : text;
+}

@@ -30,8 +30,12 @@ export type ShopPage = (typeof SHOP_PAGES)[number];
 
 export const SHOP_TITLES: Record<ShopPage, string> = { engines: 'Engines', practice: 'Practice', 'shop-record': 'Shop record', settings: 'Settings' };
 
+/** What a job shows: one of its steps, or its history. */
+export type JobScreen = StepName | 'history';
+export const SCREEN_TITLES: Record<JobScreen, string> = { ...STEP_TITLES, history: 'History' };
+
 export interface JobRoute {
-  screen: StepName;
+  screen: JobScreen;
   job: string;
   field: string;
 }
@@ -71,10 +75,10 @@ export function readRoute(hash: string): Route {
   const [first, job, step, field] = hash.replace(/^#?\/?/, '').split('/');
   if (isShopPage(first)) return { screen: first, rest: hash.split('/').slice(2).map(plain).filter((part) => part !== '') };
   if (first !== 'jobs' || !job) return { screen: 'jobs' };
-  return { screen: isStep(step) ? step : 'finding', job: plain(job), field: plain(field) };
+  return { screen: isStep(step) || step === 'history' ? step : 'finding', job: plain(job), field: plain(field) };
 }
 
-export function routeTo(job: string, step: StepName, field = ''): string {
+export function routeTo(job: string, step: JobScreen, field = ''): string {
   const base = `#/jobs/${encodeURIComponent(job)}/${step}`;
   return field === '' ? base : `${base}/${encodeURIComponent(field)}`;
 }

@@ -257,4 +257,52 @@ describe('a job on the bench', () => {
     await pass(2000);
     expect(server.document['signs']).toEqual({ theirs: 'seen' });
   });
+
+  it('makes again what was taken back, until something else is changed', async () => {
+    const session = await opened();
+    session.change('a', see('a'));
+    await pass(2000);
+    session.undo();
+    await pass(SAVE_AFTER_MS);
+    expect(session.current.redoLabel).toBe('a');
+    session.redo();
+    await pass(2000);
+    expect(server.document['signs']).toEqual({ a: 'seen' });
+    expect([session.current.undoLabel, session.current.redoLabel]).toEqual(['a', '']);
+    session.undo();
+    session.change('b', see('b'));
+    expect(session.current.redoLabel).toBe('');
+  });
+
+  it('lets the reader choose where someone else changed the same entry, also after the page was closed', async () => {
+    const first = await opened();
+    server.document = { number: '7', signs: { a: 'absent' } };
+    server.revision = 5;
+    first.change('a: seen', see('a'));
+    await pass(SAVE_AFTER_MS);
+    expect(first.current.document['signs']).toEqual({ a: 'absent' });
+    first.close();
+    const session = await opened();
+    expect(session.current.conflicts).toMatchObject([{ label: 'a: seen', mine: 'seen', theirs: 'absent' }]);
+    session.choose(session.current.conflicts[0]!, 'mine');
+    await pass(SAVE_AFTER_MS);
+    expect(server.document['signs']).toEqual({ a: 'seen' });
+    expect(store.records.size).toBe(0);
+  });
+
+  it('finds out about the same entry changed elsewhere while the page was closed', async () => {
+    const first = await opened();
+    server.isAway = true;
+    first.change('a: seen', see('a'));
+    await pass(SAVE_AFTER_MS);
+    first.close();
+    server.isAway = false;
+    server.document = { number: '7', signs: { a: 'absent' } };
+    server.revision = 2;
+    const session = await opened();
+    expect(session.current.document['signs']).toEqual({ a: 'absent' });
+    session.choose(session.current.conflicts[0]!, 'theirs');
+    expect(session.current.conflicts).toEqual([]);
+    expect(store.records.size).toBe(0);
+  });
 });

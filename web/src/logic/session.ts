@@ -3,68 +3,32 @@
  *
  * A change is made on the document at once, kept in the browser, and saved a moment later. One save is on its way at a time; a
  * save whose answer was lost is sent again unchanged, so that the server can give the first answer again. When someone else saved
- * meanwhile, their document is taken and our unsaved edits are put on it by key.
+ * meanwhile, their document is taken and our unsaved edits are put on it by key; where both changed the same entry, theirs stands
+ * until the reader has chosen.
  */
 import { type Api, ApiFailure } from './api';
-import type { Assessment, Problem, Question, StoredJob } from './contract';
+import { emptyView, savedWords, type SessionView } from './session_view';
+import { type Conflict, divide } from './conflict';
+import type { Saved, StoredJob } from './contract';
 import { applyEdits, type Edit, inversesOf, type Table } from './document';
-import type { LabelledEdits, UnsavedStore } from './unsaved';
+import { UndoStack } from './undo_stack';
+import type { LabelledEdits, UnsavedRecord, UnsavedStore } from './unsaved';
 import { clockText, savedText } from './wording';
 
-export type SaveState = 'saved' | 'saving' | 'waiting' | 'refused';
-
-export interface SessionView {
-  id: string;
-  status: 'opening' | 'open' | 'missing' | 'away';
-  document: Table;
-  revision: number;
-  saveState: SaveState;
-  savedAt: string; /** of the day, "14:02:11"; "" before the first save */
-  savedWords: string;
-  isKept: boolean; /** unsaved changes are in the browser's storage */
-  serverAway: boolean;
-  questions: Question[];
-  operations: readonly string[]; /** what this program can work out; empty until it has told */
-  assessment: Assessment | undefined;
-  findingAt: string;
-  findingIsOld: boolean;
-  problems: Problem[];
-  notice: string;
-  undoLabel: string; /** of the change that Undo would take back; "" when there is none */
-}
+export type { SaveState, SessionView } from './session_view';
 
 export const SAVE_AFTER_MS = 20;
 const RETRY_MS = [1000, 2000, 4000, 8000];
-const UNDO_DEPTH = 100;
-const SAME_CHANGE_MS = 600;
 
 interface Sending {
   revision: number;
   document: Table;
   changes: LabelledEdits[];
+  saveId: string;
 }
 
-function emptyView(id: string): SessionView {
-  return {
-    id,
-    status: 'opening',
-    document: {},
-    revision: 0,
-    saveState: 'saved',
-    savedAt: '',
-    savedWords: '',
-    isKept: true,
-    serverAway: false,
-    questions: [],
-    operations: [],
-    assessment: undefined,
-    findingAt: '',
-    findingIsOld: false,
-    problems: [],
-    notice: '',
-    undoLabel: '',
-  };
-}
+const SAVE_ID_LETTERS = 16;
+const newSaveId = (): string => Array.from(crypto.getRandomValues(new Uint8Array(SAVE_ID_LETTERS)), (byte) => (byte % 36).toString(36)).join('');
 
 const editsOf = (changes: readonly LabelledEdits[]): Edit[] => changes.flatMap((change) => change.edits);
 
@@ -73,14 +37,15 @@ export class JobSession {
   private readonly listeners = new Set<(view: SessionView) => void>();
   private waiting: LabelledEdits[] = [];
   private sending: Sending | undefined;
-  private undoStack: LabelledEdits[] = [];
+  private base: Table = {}; /** the version that the unsaved changes were made on */
+  private readonly steps = new UndoStack();
+  private onServer: Pick<Saved, 'undo' | 'redo'> = {}; /** what the server could take back or make again */
   private saveTimer: ReturnType<typeof setTimeout> | undefined;
   private retryTimer: ReturnType<typeof setTimeout> | undefined;
   private failures = 0;
   private isBusy = false;
   private isClosed = false;
   private changeCount = 0;
-  private lastChangeAt = 0;
   private assessedAtChange = -1;
 
   constructor(
@@ -126,43 +91,85 @@ export class JobSession {
 
   private takeStored(stored: StoredJob): void {
     const record = this.store.get(this.id);
-    this.waiting = record?.changes ?? [];
-    this.undoStack = record?.undo ?? [];
-    const document = applyEdits(stored.document, editsOf(this.waiting));
-    const notice = this.waiting.length > 0 ? 'Changes that could not be saved before were put back and are being saved.' : '';
+    this.steps.load(record?.undo, record?.redo);
+    this.onServer = stored;
+    const mine = record?.changes ?? [];
+    const isOvertaken = record?.base !== undefined && record.revision !== stored.revision;
+    const { changes, conflicts } = isOvertaken ? divide(record.base ?? {}, stored.document, mine) : { changes: mine, conflicts: [] };
+    this.waiting = changes;
+    this.base = stored.document;
+    const notice = changes.length > 0 ? 'Changes that could not be saved before were put back and are being saved.' : '';
     const savedAt = savedText(stored.changed_at, new Date());
-    this.show({ status: 'open', document, revision: stored.revision, savedAt, serverAway: false, notice, undoLabel: this.nextUndo() });
+    this.show({ status: 'open', document: applyEdits(stored.document, editsOf(changes)), revision: stored.revision, savedAt, saveState: 'saved', serverAway: false, notice, conflicts: [...(record?.conflicts ?? []), ...conflicts] });
+    if (record) this.keep();
   }
 
   private openWithoutServer(failure: unknown): void {
-    if (failure instanceof ApiFailure && failure.kind === 'missing') {
-      this.show({ status: 'missing' });
+    if (failure instanceof ApiFailure && (failure.kind === 'missing' || failure.kind === 'binned')) {
+      this.show({ status: failure.kind, notice: failure.kind === 'binned' ? failure.message : '' });
       return;
     }
     const record = this.store.get(this.id);
-    if (record) {
-      this.waiting = record.changes;
-      this.undoStack = record.undo;
-      this.show({ status: 'open', document: record.document, revision: record.revision, saveState: 'waiting', undoLabel: this.nextUndo() });
-    } else {
-      this.show({ status: 'away' });
-    }
+    if (record) this.openKept(record);
+    else this.show({ status: 'away' });
     this.serverIsAway();
   }
 
-  /** Makes a change. Changes of the same label in quick succession are taken back together. */
+  private openKept(record: UnsavedRecord): void {
+    this.waiting = record.changes;
+    this.base = record.base ?? record.document;
+    this.steps.load(record.undo, record.redo);
+    this.show({ status: 'open', document: record.document, revision: record.revision, saveState: 'waiting', conflicts: record.conflicts ?? [] });
+  }
+
+  /** Makes a change. */
   change(label: string, edits: readonly Edit[]): void {
     if (edits.length === 0 || this.view.status !== 'open') return;
-    this.remember(label, inversesOf(this.view.document, edits));
+    this.steps.remember(label, inversesOf(this.view.document, edits));
     this.make(label, edits);
   }
 
   undo(): void {
-    const last = this.undoStack.pop();
-    if (!last) return;
-    this.lastChangeAt = 0;
-    this.make(`Undo: ${last.label}`, last.edits);
-    this.show({ notice: `Taken back: ${last.label}` });
+    this.turn('undo', 'Undo', 'Taken back');
+  }
+
+  redo(): void {
+    this.turn('redo', 'Redo', 'Made again');
+  }
+
+  private turn(which: 'undo' | 'redo', name: string, said: string): void {
+    const step = this.steps.step(which, (edits) => inversesOf(this.view.document, edits));
+    if (!step) return void this.turnOnServer(which, said);
+    this.make(`${name}: ${step.label}`, step.edits);
+    this.show({ notice: `${said}: ${step.label}` });
+  }
+
+  /** What was changed before this page was opened is taken back by the server, as a revision of its own. */
+  private async turnOnServer(which: 'undo' | 'redo', said: string): Promise<void> {
+    const note = this.onServer[which]?.note;
+    if (note === undefined || this.steps.isUsed || this.hasUnsaved || this.isBusy) return;
+    try {
+      this.takeTurned(await this.api.turnBack(this.id, this.view.revision, which), `${said}: ${note}`);
+    } catch (failure) {
+      if (failure instanceof ApiFailure && failure.kind === 'conflict' && failure.current) return this.takeTurned(failure.current, 'This job was also changed elsewhere. That version was taken.');
+      this.show({ notice: failure instanceof ApiFailure ? failure.message : 'This could not be taken back.' });
+    }
+  }
+
+  private takeTurned(stored: StoredJob, notice: string): void {
+    this.base = stored.document;
+    this.onServer = stored;
+    ++this.changeCount;
+    this.show({ document: stored.document, revision: stored.revision, savedAt: savedText(stored.changed_at, new Date()), notice });
+    void this.loadQuestions();
+    void this.assess();
+  }
+
+  /** Someone else changed the same entry: ours, or theirs as it stands. */
+  choose(conflict: Conflict, whose: 'mine' | 'theirs'): void {
+    this.show({ conflicts: this.view.conflicts.filter((one) => one !== conflict) });
+    if (whose === 'mine') this.change(conflict.label, [conflict.mine === undefined ? { path: conflict.path } : { path: conflict.path, value: conflict.mine }]);
+    this.keep();
   }
 
   /** The reader has seen the notice. */
@@ -176,28 +183,14 @@ export class JobSession {
     void this.catchUp();
   }
 
-  private remember(label: string, inverses: Edit[]): void {
-    const now = Date.now();
-    const last = this.undoStack[this.undoStack.length - 1];
-    const isSame = last?.label === label && now - this.lastChangeAt < SAME_CHANGE_MS;
-    if (isSame) last.edits = [...inverses, ...last.edits];
-    else this.undoStack.push({ label, edits: inverses });
-    if (this.undoStack.length > UNDO_DEPTH) this.undoStack.shift();
-    this.lastChangeAt = now;
-  }
-
   private make(label: string, edits: readonly Edit[]): void {
     this.waiting.push({ label, edits: [...edits] });
     ++this.changeCount;
     const document = applyEdits(this.view.document, edits);
-    this.show({ document, saveState: this.view.serverAway ? 'waiting' : 'saving', notice: '', findingIsOld: true, undoLabel: this.nextUndo() });
+    this.show({ document, saveState: this.view.serverAway ? 'waiting' : 'saving', notice: '', findingIsOld: true });
     this.keep();
     clearTimeout(this.saveTimer);
     this.saveTimer = setTimeout(() => void this.save(), SAVE_AFTER_MS);
-  }
-
-  private nextUndo(): string {
-    return this.undoStack[this.undoStack.length - 1]?.label ?? '';
   }
 
   private unsaved(): LabelledEdits[] {
@@ -205,23 +198,24 @@ export class JobSession {
   }
 
   private keep(): void {
-    if (!this.hasUnsaved) {
+    const { document, revision, conflicts } = this.view;
+    if (!this.hasUnsaved && conflicts.length === 0) {
       this.store.drop(this.id);
       return;
     }
-    const { document, revision } = this.view;
-    this.show({ isKept: this.store.keep(this.id, { revision, document, changes: this.unsaved(), undo: this.undoStack }) });
+    const record = { revision, document, changes: this.unsaved(), base: this.base, conflicts: [...conflicts], ...this.steps.stored };
+    this.show({ isKept: this.store.keep(this.id, record) });
   }
 
   private async save(): Promise<void> {
     clearTimeout(this.saveTimer);
     if (this.isBusy || !this.hasUnsaved) return;
     this.isBusy = true;
-    this.sending ??= { revision: this.view.revision, document: this.view.document, changes: this.waiting.splice(0) };
-    const { revision, document, changes } = this.sending;
+    this.sending ??= { revision: this.view.revision, document: this.view.document, changes: this.waiting.splice(0), saveId: newSaveId() };
+    const { revision, document, changes, saveId } = this.sending;
     try {
-      const saved = await this.api.save(this.id, revision, document, changes.map((change) => change.label).join('; ').slice(0, 200));
-      this.wasSaved(saved.revision);
+      const saved = await this.api.save(this.id, revision, document, changes.map((change) => change.label).join('; ').slice(0, 200), saveId);
+      this.wasSaved(saved, document);
     } catch (failure) {
       await this.wasNotSaved(failure);
     } finally {
@@ -231,8 +225,11 @@ export class JobSession {
     else if (this.view.saveState === 'saved' && !this.isClosed) await this.assess();
   }
 
-  private wasSaved(revision: number): void {
+  private wasSaved(saved: Saved, document: Table): void {
+    const { revision } = saved;
     this.sending = undefined;
+    this.base = document;
+    this.onServer = saved;
     this.failures = 0;
     clearTimeout(this.retryTimer);
     const at = clockText(new Date());
@@ -270,12 +267,18 @@ export class JobSession {
     }
     if (theirs.revision === this.view.revision) return this.serverContradicts();
     this.putBackSending();
-    const labels = this.waiting.map((change) => change.label).join('; ');
+    const { changes, conflicts } = divide(this.base, theirs.document, this.waiting);
+    this.waiting = changes;
+    this.base = theirs.document;
+    this.onServer = theirs;
+    const labels = changes.map((change) => change.label).join('; ');
+    const put = labels === '' ? '' : ` Your change was put on it again: ${labels}.`;
     this.show({
-      document: applyEdits(theirs.document, editsOf(this.waiting)),
+      document: applyEdits(theirs.document, editsOf(changes)),
       revision: theirs.revision,
-      saveState: 'saving',
-      notice: `This job was also changed elsewhere. That version was taken and your change put on it again: ${labels}.`,
+      saveState: changes.length > 0 ? 'saving' : 'saved',
+      conflicts: [...this.view.conflicts, ...conflicts],
+      notice: `This job was also changed elsewhere${theirs.who ? `, by ${theirs.who}` : ''}. That version was taken.${put}`,
     });
     this.keep();
   }
@@ -351,20 +354,10 @@ export class JobSession {
 
   private show(change: Partial<SessionView>): void {
     const next = { ...this.view, ...change };
-    this.view = { ...next, savedWords: savedWords(next) };
+    const { undo, redo }: Pick<Saved, 'undo' | 'redo'> = this.steps.isUsed ? {} : this.onServer;
+    const undoLabel = this.steps.undoLabel || (undo?.note ?? '');
+    const redoLabel = this.steps.redoLabel || (redo?.note ?? '');
+    this.view = { ...next, undoLabel, redoLabel, savedWords: savedWords(next) };
     for (const listener of this.listeners) listener(this.view);
-  }
-}
-
-function savedWords(view: SessionView): string {
-  switch (view.saveState) {
-    case 'saving':
-      return 'saving';
-    case 'waiting':
-      return 'not saved, will retry';
-    case 'refused':
-      return 'not saved: there is a problem';
-    case 'saved':
-      return `saved ${view.savedAt}`;
   }
 }

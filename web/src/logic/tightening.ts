@@ -1,5 +1,6 @@
 /** Tightening bolt by bolt: the order as typed, and the forces after each pass. */
 import type { Options } from './api';
+import { headOption } from './clamping';
 import { type Table, valueAt } from './document';
 import type { TightenAnswer } from './operation_answers';
 import { fixed } from './units';
@@ -8,6 +9,7 @@ export interface TightenFigures {
   order: string; /** blank: the engine file's, or from the middle outwards */
   passes: string;
   untightened: 'snug' | 'loose';
+  head?: string; /** which of several; blank: the first */
 }
 
 export const UNTIGHTENED: readonly { id: TightenFigures['untightened']; text: string }[] = [
@@ -60,6 +62,7 @@ export function tightenOptions(figures: TightenFigures): Options {
     ...(order.length === 0 ? {} : { order: order.join(',') }),
     ...(figures.passes.trim() === '' ? {} : { passes: figures.passes.trim() }),
     untightened: figures.untightened,
+    ...headOption(figures.head ?? ''),
   };
 }
 

@@ -1,4 +1,5 @@
 /** Changes that the server has not confirmed yet, kept in the browser so that closing the page or losing the server loses none. */
+import type { Conflict } from './conflict';
 import type { Edit, Table } from './document';
 
 export interface LabelledEdits {
@@ -11,6 +12,9 @@ export interface UnsavedRecord {
   document: Table;
   changes: LabelledEdits[];
   undo: LabelledEdits[];
+  redo?: LabelledEdits[];
+  base?: Table; /** the version that the changes were made on */
+  conflicts?: Conflict[]; /** still to be chosen */
 }
 
 export interface UnsavedStore {

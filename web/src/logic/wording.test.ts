@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chanceText, minutesText, netText, placeText, rangeText, takesText } from './wording';
+import { chanceText, minutesText, netText, placeText, plainNote, rangeText, takesText } from './wording';
 
 describe('words for figures', () => {
   it('never claim certainty', () => {
@@ -25,5 +25,11 @@ describe('words for figures', () => {
     expect(placeText('cylinder', '3')).toBe('cylinder 3');
     expect(placeText('head', '1')).toBe('head 1');
     expect(placeText('engine', '')).toBe('');
+  });
+
+  it('says names of the engine file as words', () => {
+    expect(plainNote('[block]: cast_iron stands for 110 GPa.')).toBe('Block: cast iron stands for 110 GPa.');
+    expect(plainNote('limits.compression_ratio_most: invented')).toBe('Limits compression ratio most: invented');
+    expect(plainNote('125.9 kN/mm from size and grip')).toBe('125.9 kN/mm from size and grip');
   });
 });

@@ -77,3 +77,8 @@ export function checkMinutesText(minutes: number, scope: string, places: number)
   if (!(minutes > 0)) return '';
   return places > 1 ? `${minutesText(minutes)} a ${scope}` : minutesText(minutes);
 }
+
+/** A note of the program with the names of the engine file as words: "[block]: cast_iron" is "Block: cast iron". */
+export function plainNote(note: string): string {
+  return capital(note.replace(/^\[([\w.]+)\]/, (_, name: string) => name).replace(/\b[a-z]+(?:[._][a-z]+)+\b/g, (name) => name.replace(/[._]/g, ' ')));
+}

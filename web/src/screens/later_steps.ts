@@ -2,7 +2,7 @@
 import type { Component } from 'svelte';
 import type { Api } from '../logic/api';
 import type { Edit } from '../logic/document';
-import type { StepName } from '../logic/route';
+import type { JobScreen } from '../logic/route';
 import type { SessionView } from '../logic/session';
 import type { UnitChoice } from '../logic/units';
 
@@ -17,11 +17,11 @@ export interface StepProps {
 type Screen = { default: Component<StepProps> };
 
 const FOUND = import.meta.glob<Screen>('./Proof.svelte');
-const FILES: Partial<Record<StepName, string>> = { proof: './Proof.svelte' };
-const fetched = new Map<StepName, Promise<Screen>>();
+const FILES: Partial<Record<JobScreen, string>> = { proof: './Proof.svelte' };
+const fetched = new Map<JobScreen, Promise<Screen>>();
 
 /** The screen of a step, or undefined when it is not one of these or not there. */
-export function laterStep(step: StepName): Promise<Screen> | undefined {
+export function laterStep(step: JobScreen): Promise<Screen> | undefined {
   const load = FOUND[FILES[step] ?? ''];
   if (!load) return undefined;
   const screen = fetched.get(step) ?? load();

@@ -1,0 +1,40 @@
+#include "headjoint/cli/shop_documents.h"
+
+namespace headjoint::cli {
+namespace {
+
+constexpr const char* kLimitsExample =
+    R"toml(# Limits of the shop's own. The engine maker's figure comes first, always; say where each of these comes from.
+# [flatness]
+# limit = "0.05 mm"
+# source = "workshop manual, page 12"
+)toml";
+
+constexpr const char* kToolsExample =
+    R"toml(# The shop's measuring tools. A reading names its tool; the date says when its calibration ends.
+# [[tool]]
+# name = "straightedge 500 mm"
+# resolution = "0.01 mm"
+# calibrated_until = "2027-03-31"
+)toml";
+
+constexpr const char* kDisplayExample =
+    R"toml(# How this shop likes its figures.
+# length = "mm"          # mm | inch
+# pressure = "bar"       # bar | psi
+# torque = "N.m"         # N.m | lbf.ft
+# decimal = "point"      # point | comma
+# currency = "EUR"
+)toml";
+
+}  // namespace
+
+std::vector<server::ShopDocument> shop_documents() {
+  return {{"prices", "hours and prices", {}, {}},
+          {"learnt", "strengths learnt from closed jobs", {}, {}},
+          {"limits", "limits of our own", kLimitsExample, {}},
+          {"tools", "measuring tools", kToolsExample, {}},
+          {"display", "units and figures", kDisplayExample, {}}};
+}
+
+}  // namespace headjoint::cli
