@@ -10,18 +10,35 @@ namespace headjoint::server {
 
 using internal::Refusal;
 
+namespace {
+
+constexpr std::size_t kPage = 200;  // jobs fetched at a time
+
+}  // namespace
+
 void Workbench::Routes::add_record_routes() {
   router_.add({"GET", "/api/v1/shop-record", [this](const RoutedRequest& r) { return shop_record(r); }, WorkedBy::kLongSolver, {}});
+}
+
+Array Workbench::Routes::all_jobs() const {
+  using jobs::DocumentStore;
+  Array jobs;
+  DocumentStore::Search search{.limit = kPage};
+  for (;;) {
+    const DocumentStore::Page page = parts_.store->list(DocumentStore::Kind::kJob, search);
+    for (const DocumentStore::Row& row : page.rows)
+      if (const std::optional<DocumentStore::Stored> stored = parts_.store->get(DocumentStore::Kind::kJob, row.id))
+        jobs.emplace_back(Table{{"source", stored->id}, {"document", stored->document()}});
+    if (page.next.empty() || page.next == search.after) return jobs;
+    search.after = page.next;
+  }
 }
 
 Response Workbench::Routes::shop_record(const RoutedRequest& routed) const {
   const auto found = std::find_if(parts_.operations.begin(), parts_.operations.end(),
                                   [](const assess::Operation& one) { return one.name == "shop-record"; });
   if (found == parts_.operations.end()) throw Refusal(501, "this workbench keeps no record");
-  Array jobs;
-  for (const jobs::JobStore::Summary& summary : parts_.store->list())
-    if (std::optional<jobs::JobStore::Stored> stored = parts_.store->get(summary.id))
-      jobs.emplace_back(Table{{"source", stored->id}, {"document", std::move(stored->document)}});
+  Array jobs = all_jobs();
   assess::Request request;
   request.source = "the jobs of this workbench";
   request.input = Table{{"jobs", std::move(jobs)}};

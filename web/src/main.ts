@@ -10,6 +10,7 @@ import './style/plan.css';
 import './style/work.css';
 import './style/lattice.css';
 import './style/shop.css';
+import './style/practice.css';
 import './style/over.css';
 import './style/windows.css';
 import './style/glove.css';

@@ -51,6 +51,7 @@ class Workbench::Routes {
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
 
+  [[nodiscard]] Array all_jobs() const;
   [[nodiscard]] Response shop_record(const RoutedRequest& routed) const;
 
   /// The operation of that name on a stored job. @throws Refusal
