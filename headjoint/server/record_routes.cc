@@ -2,6 +2,7 @@
 #include <optional>
 #include <utility>
 
+#include "headjoint/server/internal/body.h"
 #include "headjoint/server/internal/replies.h"
 #include "headjoint/server/internal/routes.h"
 

@@ -84,7 +84,8 @@ void show_policy(TerminalPage& page, const assess::PracticeWalk& policy) {
   page.paragraph("Always the check expected to save most over its cost; it looks one check ahead.", 2);
   for (const assess::PracticeMove& move : policy.moves) {
     std::vector<std::string> answers;
-    for (const assess::PracticeLook& look : move.looks) answers.push_back((look.where.empty() ? "" : look.where + ": ") + look.answer);
+    for (const assess::PracticeLook& look : move.looks)
+      answers.push_back((look.where.empty() || move.looks.size() == 1 ? "" : look.where + ": ") + look.answer);
     page.paragraph(move.move + " (" + minutes_text(move.minutes) + " min): " + joined(answers, ", "), 2, 6);
   }
   if (policy.moves.empty()) page.paragraph("It bought nothing.", 2);
