@@ -1,28 +1,23 @@
 #pragma once
 
+#include <any>
 #include <functional>
 #include <map>
 #include <memory>
 #include <span>
 #include <string>
 #include <string_view>
-#include <variant>
 #include <vector>
 
 #include "headjoint/assess/results.h"
-#include "headjoint/assess/results_clamp.h"
-#include "headjoint/assess/results_cooling.h"
-#include "headjoint/assess/results_cranking.h"
-#include "headjoint/assess/results_faces.h"
-#include "headjoint/assess/results_practice.h"
-#include "headjoint/assess/results_record.h"
-#include "headjoint/assess/results_photo.h"
-#include "headjoint/assess/results_repair.h"
-#include "headjoint/assess/results_traces.h"
 #include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
+
+namespace headjoint::diagnosis {
+struct Learnt;
+}
 
 namespace headjoint::assess {
 
@@ -84,43 +79,9 @@ struct NextCheckReply {
   Assessment assessment;
 };
 
-// clang-format off
-using Content = std::variant<
-    Assessment,
-    FindingReply,
-    NextCheckReply,
-    QuestionsReply,
-    Compression,
-    CrankedEngine,
-    LeakDownReply,
-    PressureHoldReply,
-    ColdRiseReply,
-    GasTestReply,
-    OilWaterReply,
-    WhiteVapourReply,
-    BoilingReply,
-    TraceReply,
-    CoolantLogReply,
-    FlatnessReply,
-    Straightedge,
-    Skim,
-    AfterSkim,
-    ShimAnswer,
-    BoltAnswer,
-    Clamping,
-    SealingAnswer,
-    TighteningAnswer,
-    WrenchLogAnswer,
-    GasketPhoto,
-    Completeness,
-    RepairPlan,
-    Proof,
-    NetworkReply,
-    ShopRecord,
-    PracticeAnswer,
-    CheckReply,
-    NewReply>;
-// clang-format on
+/// What an operation answers, as one of the types of results_*.h; content_types.h lists them. Type-erased, so that a file that
+/// passes answers along need not know every type there is.
+using Content = std::any;
 
 /// What an operation answers.
 struct Reply {
@@ -129,6 +90,18 @@ struct Reply {
   bool answer_is_no = false;  ///< out of limit, does not seal, fault remains: exit code 1
   Problems warnings;
 };
+
+/// The content as a T, or null pointer when it is something else.
+template <class T>
+[[nodiscard]] const T* content_if(const Reply& reply) {
+  return std::any_cast<T>(&reply.content);
+}
+
+/// The same where it is known to be a T. @throws std::bad_any_cast when it is not
+template <class T>
+[[nodiscard]] const T& content_of(const Reply& reply) {
+  return std::any_cast<const T&>(reply.content);
+}
 
 enum class OptionKind {
   kText,

@@ -3,6 +3,7 @@
 #include "headjoint/assess/operation_table.h"
 #include "headjoint/assess/option_reader.h"
 #include "headjoint/assess/results_document_traces.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/trace_answer.h"
 #include "headjoint/assess/trace_input.h"
 

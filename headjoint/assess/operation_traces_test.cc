@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include "headjoint/assess/operation.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/base/file.h"
 
 namespace headjoint::assess {
@@ -27,7 +28,7 @@ TEST(TraceOperation, NamesTheTwoCylindersOfTheDemoAndProposesThem) {
   EXPECT_TRUE(reply->answer_is_no);
   const Document& answer = reply->document;
   for (const char* key : {"events", "relative", "order", "proposals", "notes", "file"}) EXPECT_NE(answer.find(key), nullptr) << key;
-  const auto& shown = std::get<TraceReply>(reply->content);
+  const auto& shown = content_of<TraceReply>(*reply);
   EXPECT_EQ(shown.pairs, std::vector<std::string>{"2-3"});
   ASSERT_EQ(shown.proposals.size(), 4);
   for (const Proposal& proposal : shown.proposals) {
@@ -40,7 +41,7 @@ TEST(TraceOperation, NamesTheTwoCylindersOfTheDemoAndProposesThem) {
 TEST(TraceOperation, WithoutSyncProposesNothing) {
   const auto reply = run("trace", asking("0117-starter.csv", {{"kind", "starter-current"}}));
   ASSERT_TRUE(reply);
-  EXPECT_TRUE(std::get<TraceReply>(reply->content).proposals.empty());
+  EXPECT_TRUE(content_of<TraceReply>(*reply).proposals.empty());
 }
 
 TEST(TraceOperation, RefusesInWords) {
@@ -56,7 +57,7 @@ TEST(TraceOperation, DrawsThePartAskedFor) {
   const auto reply =
       run("trace", asking("0117-starter.csv", {{"kind", "starter-current"}, {"from", "1 s"}, {"to", "1.5 s"}, {"columns", "50"}}));
   ASSERT_TRUE(reply);
-  const TracePlot& plot = std::get<TraceReply>(reply->content).plot;
+  const TracePlot& plot = content_of<TraceReply>(*reply).plot;
   EXPECT_EQ(plot.least.size(), 50);
   EXPECT_EQ(plot.from_s, 1);
   EXPECT_EQ(plot.to_s, 1.5);
@@ -65,7 +66,7 @@ TEST(TraceOperation, DrawsThePartAskedFor) {
 TEST(CoolantLogOperation, FindsTheHotEpisodeAndTheDrySensor) {
   const auto reply = run("coolant-log", asking("0118-coolant-log.csv", {}));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  const auto& shown = std::get<CoolantLogReply>(reply->content);
+  const auto& shown = content_of<CoolantLogReply>(*reply);
   EXPECT_TRUE(shown.peak_is_lower_bound);
   EXPECT_EQ(shown.episodes.size(), 1);
   for (const char* key : {"episodes", "peak_degC", "dose_K_min", "signatures"}) EXPECT_NE(reply->document.find(key), nullptr) << key;
@@ -81,7 +82,7 @@ TEST(CoolantLogOperation, AsksForTheUnitOfATemperature) {
   request.options = {{"unit", "degF"}};
   const auto reply = run("coolant-log", request);
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  EXPECT_NEAR(std::get<CoolantLogReply>(reply->content).peak_degC, 100, 1e-3);
+  EXPECT_NEAR(content_of<CoolantLogReply>(*reply).peak_degC, 100, 1e-3);
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 
 #include "headjoint/assess/operation.h"
 #include "headjoint/assess/practice_game.h"
+#include "headjoint/assess/results_practice.h"
 
 namespace headjoint::assess {
 namespace {
@@ -23,7 +24,7 @@ Result<Reply> ask(std::uint64_t seed, const std::string& level, const std::strin
 PracticeAnswer play(std::uint64_t seed, const std::string& level, const std::string& moves) {
   auto reply = ask(seed, level, moves);
   EXPECT_TRUE(reply.has_value()) << to_string(reply.problems());
-  return reply ? std::get<PracticeAnswer>(reply->content) : PracticeAnswer{};
+  return reply ? content_of<PracticeAnswer>(*reply) : PracticeAnswer{};
 }
 
 /// What every look showed, whatever the order.

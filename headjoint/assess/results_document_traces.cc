@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "headjoint/assess/results_document.h"
+#include "headjoint/assess/results_traces.h"
 
 namespace headjoint::assess {
 namespace {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "headjoint/assess/operation.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/base/document.h"
 
 namespace headjoint::assess {

@@ -8,6 +8,7 @@
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/learnt_option.h"
 #include "headjoint/assess/operation.h"
+#include "headjoint/assess/results_record.h"
 #include "headjoint/jobs/job_file.h"
 
 namespace headjoint::assess {
@@ -44,7 +45,7 @@ Result<Reply> record_of(const std::vector<std::string>& jobs) {
 ShopRecord record(const std::vector<std::string>& jobs) {
   const auto reply = record_of(jobs);
   EXPECT_TRUE(reply.has_value()) << to_string(reply.problems());
-  return std::get<ShopRecord>(reply->content);
+  return content_of<ShopRecord>(*reply);
 }
 
 Result<Reply> finding(const std::string& job, const std::string& learnt) {
@@ -109,7 +110,7 @@ TEST(ShopRecord, OneBadJobIsLeftOutAndSaid) {
   unknown.replace(unknown.find("gas_to_coolant"), 14, "gas_to_coolent");
   const auto reply = record_of({kBreach, unknown});
   ASSERT_TRUE(reply.has_value());
-  EXPECT_EQ(std::get<ShopRecord>(reply->content).jobs.size(), 1u);
+  EXPECT_EQ(content_of<ShopRecord>(*reply).jobs.size(), 1u);
   ASSERT_EQ(reply->warnings.size(), 1u);
   EXPECT_THAT(reply->warnings.front().what, HasSubstr("left out"));
   EXPECT_THAT(reply->warnings.front().mend, HasSubstr("gas_to_coolant"));

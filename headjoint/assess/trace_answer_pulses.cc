@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/trace_answer.h"
 #include "headjoint/assess/trace_input.h"
 #include "headjoint/traces/pressure_pulses.h"

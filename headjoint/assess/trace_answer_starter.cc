@@ -4,6 +4,8 @@
 #include <limits>
 
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/results_cranking.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/trace_answer.h"
 #include "headjoint/assess/trace_input.h"
 #include "headjoint/traces/relative_compression.h"

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/base/text.h"
 
 namespace headjoint::assess {

@@ -4,6 +4,7 @@
 
 #include "headjoint/assess/operation.h"
 #include "headjoint/assess/option_reader.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/traces/recording.h"
 
 /// What the operations on traces and logs share: how the file is read, from options.

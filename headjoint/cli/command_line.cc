@@ -178,7 +178,7 @@ int run_papers(const PapersCommand& command, std::ostream& out, std::ostream& er
   request.read_beside = joint::beside_file(command.job);
   const auto reply = assess::find_operation("assess")->run(request);
   if (!reply) return refuse(reply.problems(), command.json, err);
-  const std::vector<std::string> written = write_papers(std::get<assess::Assessment>(reply->content), command.folder, local_time_text());
+  const std::vector<std::string> written = write_papers(assess::content_of<assess::Assessment>(*reply), command.folder, local_time_text());
   if (command.json) {
     Array files(written.begin(), written.end());
     Document answer;

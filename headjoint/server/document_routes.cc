@@ -66,7 +66,7 @@ Problems problems_of(const WorkbenchParts& parts, const std::string& text, const
   request.source = source;
   const Result<assess::Reply> reply = check->run(request);
   if (!reply) return reply.problems();
-  const auto* checked = std::get_if<assess::CheckReply>(&reply->content);
+  const auto* checked = assess::content_if<assess::CheckReply>(*reply);
   return checked == nullptr ? Problems{} : checked->problems;
 }
 

@@ -82,7 +82,7 @@ assess::Reply Workbench::Routes::reply_about(const RoutedRequest& routed, std::s
 
 Response Workbench::Routes::job_assessment(const RoutedRequest& routed) const {
   assess::Reply reply = reply_about(routed, "assess");
-  const auto* assessment = std::get_if<assess::Assessment>(&reply.content);
+  const auto* assessment = assess::content_if<assess::Assessment>(reply);
   require(assessment != nullptr, "the operation assess answers an Assessment");
   const auto plan = [&](std::string_view layer) { return parts_.plan_svg ? Document(parts_.plan_svg(*assessment, layer)) : Document(); };
   reply.document.set("plan", Table{{"breach", plan("breach")}, {"face", assessment->faces.empty() ? Document() : plan("face")}});
@@ -96,7 +96,7 @@ Response Workbench::Routes::job_questions(const RoutedRequest& routed) const {
 Response Workbench::Routes::job_paper(const RoutedRequest& routed, const PaperMaker& make) const {
   if (!make) throw Refusal(501, "this workbench prints no papers");
   const assess::Reply reply = reply_about(routed, "assess");
-  const auto* assessment = std::get_if<assess::Assessment>(&reply.content);
+  const auto* assessment = assess::content_if<assess::Assessment>(reply);
   require(assessment != nullptr, "the operation assess answers an Assessment");
   return {200, "text/html; charset=utf-8", make(*assessment), {{"Content-Security-Policy", kPaperPolicy}}};
 }

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/line_chart.h"
 #include "headjoint/report/internal/markup.h"

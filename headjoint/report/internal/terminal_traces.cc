@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/terminal_readings.h"
 
