@@ -20,10 +20,12 @@ void add(Keys& keys, std::string key, std::string example) {
   if (std::none_of(keys.begin(), keys.end(), is_same)) keys.push_back({std::move(key), std::move(example)});
 }
 
-/// "bore is missing" -> "bore".
+/// "bore is missing" -> "bore"; "the engine ... has no stroke" -> "stroke in [engine]".
 std::string key_of(const Problem& problem) {
-  const auto at = problem.what.find(" is missing");
-  return at == std::string::npos ? problem.what : problem.what.substr(0, at);
+  constexpr std::string_view kHasNo = " has no ";
+  if (const auto at = problem.what.find(" is missing"); at != std::string::npos) return problem.what.substr(0, at);
+  if (const auto at = problem.what.find(kHasNo); at != std::string::npos) return problem.what.substr(at + kHasNo.size()) + " in [engine]";
+  return problem.what;
 }
 
 Keys keys_of(const Problems& problems) {

@@ -24,6 +24,7 @@ using ContentTypes = TypeList<
     Assessment,
     FindingReply,
     NextCheckReply,
+    OptionsReply,
     QuestionsReply,
     Compression,
     CrankedEngine,

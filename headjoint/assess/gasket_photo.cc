@@ -18,7 +18,7 @@ using photo::PicturePoint;
 using photo::PlanMap;
 using photo::PlanPlace;
 
-constexpr double kPlaceStep_mm = 0.1;
+constexpr double kStepsPerMillimetre = 10;
 constexpr double kAboutShare = 0.25;
 constexpr const char* kMapKinds[] = {"one scale", "two scales", "perspective"};
 
@@ -155,7 +155,7 @@ PhotoCircle circle_of(const Placed& placed, const PlanMap& map) {
   return circle;
 }
 
-double in_steps(double value) { return std::round(value / kPlaceStep_mm) * kPlaceStep_mm; }
+double in_steps(double mm) { return std::round(mm * kStepsPerMillimetre) / kStepsPerMillimetre + 0.0; }
 joint::PlanPoint in_steps(joint::PlanPoint at) { return {in_steps(at.x_mm), in_steps(at.y_mm)}; }
 
 template <class T>

@@ -8,26 +8,26 @@
 namespace headjoint::assess {
 namespace {
 
-double rounded(double value, double step) { return std::round(value / step) * step; }
+double rounded(double value, double steps) { return std::round(value * steps) / steps + 0.0; }
 
-Document pair_of(double x, double y, double step) { return Array{rounded(x, step), rounded(y, step)}; }
+Document pair_of(double x, double y, double steps) { return Array{rounded(x, steps), rounded(y, steps)}; }
 
 Document pixels(const std::vector<std::pair<double, double>>& points) {
   Array list;
-  for (const auto& [x, y] : points) list.push_back(pair_of(x, y, 0.01));
+  for (const auto& [x, y] : points) list.push_back(pair_of(x, y, 1e2));
   return list;
 }
 
 Document circle_document(const PhotoCircle& circle) {
   Document document;
   document.set("number", circle.number).set("kind", circle.kind).set("status", circle.status);
-  document.set("at", circle.may_be_used ? pair_of(circle.at.x_mm, circle.at.y_mm, 0.001) : Document());
-  document.set("at_uncertainty_mm", circle.may_be_used ? Document(rounded(circle.at_uncertainty_mm, 1e-4)) : Document());
+  document.set("at", circle.may_be_used ? pair_of(circle.at.x_mm, circle.at.y_mm, 1e3) : Document());
+  document.set("at_uncertainty_mm", circle.may_be_used ? Document(rounded(circle.at_uncertainty_mm, 1e4)) : Document());
   const bool has_size = circle.may_be_used && circle.diameter_mm > 0;
-  document.set("diameter_mm", has_size ? Document(rounded(circle.diameter_mm, 1e-4)) : Document());
-  document.set("uncertainty_mm", has_size ? Document(rounded(circle.uncertainty_mm, 1e-4)) : Document());
-  document.set("seen_share", rounded(circle.seen_share, 1e-3));
-  document.set("centre_px", pair_of(circle.centre_px.first, circle.centre_px.second, 0.01)).set("rim_px", pixels(circle.rim_px));
+  document.set("diameter_mm", has_size ? Document(rounded(circle.diameter_mm, 1e4)) : Document());
+  document.set("uncertainty_mm", has_size ? Document(rounded(circle.uncertainty_mm, 1e4)) : Document());
+  document.set("seen_share", rounded(circle.seen_share, 1e3));
+  document.set("centre_px", pair_of(circle.centre_px.first, circle.centre_px.second, 1e2)).set("rim_px", pixels(circle.rim_px));
   return document;
 }
 
@@ -58,7 +58,7 @@ Document to_document(const GasketPhoto& answer) {
   error.set("residuals", Array(answer.residuals.begin(), answer.residuals.end()));
   Array circles, outline;
   for (const PhotoCircle& circle : answer.circles) circles.push_back(circle_document(circle));
-  for (const joint::PlanPoint& corner : answer.outline) outline.push_back(pair_of(corner.x_mm, corner.y_mm, 0.001));
+  for (const joint::PlanPoint& corner : answer.outline) outline.push_back(pair_of(corner.x_mm, corner.y_mm, 1e3));
   document.set("sentence", answer.sentence).set("picture", std::move(picture)).set("scale", std::move(scale));
   document.set("homography_error", std::move(error)).set("circles", std::move(circles)).set("outline", std::move(outline));
   document.set("engine_toml", answer.engine_toml);

@@ -6,6 +6,7 @@
 
 namespace headjoint::assess {
 
+[[nodiscard]] Document to_document(const TracePlot& plot);
 [[nodiscard]] Document to_document(const TraceReply& reply);
 [[nodiscard]] Document to_document(const CoolantLogReply& reply);
 

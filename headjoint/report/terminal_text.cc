@@ -12,6 +12,7 @@
 #include "headjoint/report/internal/terminal_faces.h"
 #include "headjoint/report/internal/terminal_finding.h"
 #include "headjoint/report/internal/terminal_machining.h"
+#include "headjoint/report/internal/terminal_options.h"
 #include "headjoint/report/internal/terminal_page.h"
 #include "headjoint/report/internal/terminal_photo.h"
 #include "headjoint/report/internal/terminal_practice.h"
@@ -57,6 +58,7 @@ class Shower {
       page_.heading("After the cut");
       show(page_, *all.after_skim);
     }
+    show_choice(page_, all.choice);
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);
     close_with_basis(all.version, all.learnt);
