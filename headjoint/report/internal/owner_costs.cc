@@ -28,7 +28,7 @@ constexpr std::array kOptions = {
     PlainOption{"drive_on", "leave it as it is and drive on"},
 };
 
-std::string plain_option(const std::string& option, const std::string& text) {
+[[maybe_unused]] std::string plain_option(const std::string& option, const std::string& text) {
   for (const PlainOption& one : kOptions)
     if (one.option == option) return capitalised(std::string(one.text));
   return capitalised(plain_text(text));
