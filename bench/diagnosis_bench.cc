@@ -74,8 +74,8 @@ const InstanceNetwork& shipped_network(std::size_t cylinders, std::size_t heads)
   static std::map<std::pair<std::size_t, std::size_t>, InstanceNetwork> networks;
   const auto key = std::make_pair(cylinders, heads);
   if (!networks.contains(key))
-    networks.emplace(key, build(testing::shipped_pattern(HEADJOINT_SOURCE_DIR), testing::engine_layout(cylinders, heads),
-                                testing::everything_fitted()));
+    networks.emplace(
+        key, build(testing::shipped_pattern(HEADJOINT_SOURCE_DIR), testing::engine_layout(cylinders, heads), testing::everything_fitted()));
   return networks.at(key);
 }
 

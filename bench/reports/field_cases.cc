@@ -44,7 +44,7 @@ assess::Finding finding_of(const std::string& path) {
   request.read_beside = joint::beside_file(path);
   const auto reply = assess::find_operation("assess")->run(request);
   require(reply.has_value(), to_string(reply.problems()).c_str());
-  return std::get<assess::Assessment>(reply->content).finding;
+  return assess::content_of<assess::Assessment>(*reply).finding;
 }
 
 struct Score {

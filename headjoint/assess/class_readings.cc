@@ -66,8 +66,6 @@ std::vector<double> water_in_oil_likelihood(double share) {
   return likelihood(log_of(100 * share), {{std::log(0.02), 0.8}, {std::log(0.6), 1.1}});
 }
 
-std::vector<double> starter_likelihood(double share) { return likelihood(share, {{0.97, 0.04}, {0.95, 0.05}, {0.75, 0.12}}); }
-
 std::vector<double> release_torque_likelihood(std::span<const Torque> torques) {
   std::vector<double> sorted;
   for (const Torque torque : torques) sorted.push_back(torque.si());
@@ -85,17 +83,15 @@ std::vector<double> with_shut_leaks(std::vector<double> likelihood, const std::s
 
 std::vector<diagnosis::Observation> class_observations(const jobs::Reading& reading, const diagnosis::InstanceNetwork& network) {
   std::vector<diagnosis::Observation> result;
-  const auto observe = [&](const std::string& finding, const std::string& place, std::vector<double> states, std::string label,
-                           bool over_measured = false) {
-    if (network.find(finding, place) >= 0) result.push_back({finding, place, std::move(states), std::move(label), over_measured});
+  const auto observe = [&](const std::string& finding, const std::string& place, std::vector<double> states, std::string label) {
+    if (network.find(finding, place) >= 0) result.push_back({finding, place, std::move(states), std::move(label)});
   };
   const auto between = [&](const char* what) {
     return fmt::format("{} {} to {} in {}", what, reading.start->text, reading.end->text, reading.duration->text);
   };
   switch (reading.test) {
     case jobs::ReadingTest::kPressureHold:
-      observe("pressure_hold", "",
-              with_shut_leaks(pressure_hold_likelihood(reading.start->value, reading.end->value, reading.duration->value), reading.engine),
+      observe("pressure_hold", "", pressure_hold_likelihood(reading.start->value, reading.end->value, reading.duration->value),
               between("cooling pressure held:"));
       break;
     case jobs::ReadingTest::kColdRise:
@@ -121,13 +117,6 @@ std::vector<diagnosis::Observation> class_observations(const jobs::Reading& read
       break;
     }
     case jobs::ReadingTest::kStarterCurrent:
-      for (std::size_t i = 0; i < reading.values.size(); ++i) {
-        if (reading.values[i].kind != jobs::ReadingValue::Kind::kLoss) continue;
-        const std::string cylinder = std::to_string(i + 1);
-        observe("starter_current", cylinder, starter_likelihood(reading.values[i].loss),
-                fmt::format("starter's pull on {}: {:.0f} %", cylinder, 100 * reading.values[i].loss), true);
-      }
-      break;
     case jobs::ReadingTest::kCompression:
     case jobs::ReadingTest::kLeakDown:
       break;

@@ -10,7 +10,7 @@
 #include "headjoint/units/points.h"
 #include "headjoint/units/quantity.h"
 
-/// Readings judged by a spread for each class, where no calculation stands behind them yet.
+/// Readings judged by a spread for each class, where no calculation stands behind them or its figures are missing (cooling_reading.h).
 ///
 /// Every function is pure: a reading in, P(reading | state) out, lowest state first, scaled so that the largest is 1. Each spread holds a
 /// floor kWrongReading for a gauge that says nothing about the engine, so no reading moves the odds of two states beyond 1 / kWrongReading.
@@ -34,9 +34,6 @@ inline constexpr double kWrongReading = 0.01;
 /// Water in the oil: P(share | none but what short trips leave), P(share | water).
 [[nodiscard]] std::vector<double> water_in_oil_likelihood(double share);
 
-/// Starter's pull on one cylinder as a share of the strongest: over leak sizes none, small, large.
-[[nodiscard]] std::vector<double> starter_likelihood(double share);
-
 /// Loosening torques of one head: P(evenness | sound), P(evenness | slack or uneven). The evenness is the least over the median.
 [[nodiscard]] std::vector<double> release_torque_likelihood(std::span<const Torque> torques);
 
@@ -44,7 +41,7 @@ inline constexpr double kWrongReading = 0.01;
 /// chance that the leak was shut. @param likelihood  over leak sizes, lowest first; @param engine  "cold", "warm", "hot" or ""
 [[nodiscard]] std::vector<double> with_shut_leaks(std::vector<double> likelihood, const std::string& engine);
 
-/// What a reading of one of these tests says; one observation, or one for each cylinder.
+/// What a reading of one of these tests says.
 [[nodiscard]] std::vector<diagnosis::Observation> class_observations(const jobs::Reading& reading,
                                                                      const diagnosis::InstanceNetwork& network);
 

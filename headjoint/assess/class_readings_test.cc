@@ -34,7 +34,7 @@ TEST(ClassReadings, ASlowFallOverALongTimeIsASlowFall) {
 TEST(ClassReadings, NoReadingGoesBeyondTheFloorOfAWrongGauge) {
   for (const auto& states :
        {pressure_hold_likelihood(bar(1), bar(0), minutes(1)), cold_rise_likelihood(bar(0), bar(3), minutes(.1)), gas_likelihood(.25, -1),
-        gas_likelihood(-1, 100000), water_in_oil_likelihood(1), starter_likelihood(0),
+        gas_likelihood(-1, 100000), water_in_oil_likelihood(1),
         release_torque_likelihood(std::vector<Torque>{Torque::from_si(0), Torque::from_si(80), Torque::from_si(82)})}) {
     for (double value : states) EXPECT_GE(value, kWrongReading * (1 - kWrongReading));
     EXPECT_DOUBLE_EQ(*std::max_element(states.begin(), states.end()), 1.0);
@@ -46,12 +46,6 @@ TEST(ClassReadings, OddsNeverTurnRoundAtTheEndOfTheScale) {
   for (double ppm : {0.0, 20.0, 40.0, 100.0, 300.0, 1000.0, 5000.0, 50000.0}) {
     const double now = odds(gas_likelihood(-1, ppm));
     EXPECT_GE(now, before) << ppm;
-    before = now;
-  }
-  before = 0;
-  for (double share : {1.05, 1.0, .95, .9, .8, .6, .3}) {
-    const double now = odds(starter_likelihood(share));
-    EXPECT_GE(now, before - kSame) << share;
     before = now;
   }
 }

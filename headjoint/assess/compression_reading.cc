@@ -238,8 +238,9 @@ Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, co
     const leakage::CylinderCompression& cylinder = comparison.cylinders[i];
     const std::string label = fmt::format("compression {}: {}", cylinder_name(i), reading.values[i].text);
     if (cylinder.state == leakage::ReadingState::kPlausible) {
-      const auto likelihood = leakage::leak_size_from_compression(std::min(cylinder.ratio, 3.0), step, *model);
-      read.observations.push_back({"compression", cylinder_name(i), states_of(likelihood), label, true});
+      const auto areas = leakage::leak_area_likelihood_of_compression(std::min(cylinder.ratio, 3.0), step, *model);
+      read.areas.push_back({read.observations.size(), areas});
+      read.observations.push_back({"compression", cylinder_name(i), states_of(areas.classes()), label, true});
     } else if (cylinder.state != leakage::ReadingState::kNotTaken) {
       read.not_counted.push_back(label + ": " + cylinder.note);
     }

@@ -3,10 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "headjoint/assess/class_readings.h"
+#include "headjoint/assess/cooling_reading.h"
 #include "headjoint/assess/face_reading.h"
+#include "headjoint/assess/internal/reading_words.h"
 #include "headjoint/assess/readings.h"
 #include "headjoint/base/table_reader.h"
 #include "headjoint/base/text.h"
@@ -56,7 +59,8 @@ class Gathering {
     }
     const auto state = std::find(finding.states.begin(), finding.states.end(), sign.state);
     if (state == finding.states.end() && !sign.is_void()) {
-      return refuse(sign, fmt::format("\"{}\" cannot be \"{}\"", sign.name, sign.state), word_list(finding.states) + ", void", {});
+      return refuse(sign, fmt::format("\"{}\" cannot be \"{}\"", sign.name, sign.state), word_list(finding.states) + ", void",
+                    "leave out what was not looked for");
     }
     observe_sign(sign, finding, static_cast<std::size_t>(state - finding.states.begin()));
   }
@@ -95,6 +99,8 @@ class Gathering {
         add(judge_compression(*last, job_, ambient), evidence_.compression, last->engine);
       else if (test == jobs::ReadingTest::kLeakDown)
         add(judge_leak_down(*last, ambient, details_of(job_)), evidence_.leak_down, last->engine);
+      else if (test == jobs::ReadingTest::kStarterCurrent)
+        add_starter(*last);
       else if (test == jobs::ReadingTest::kReleaseTorque)
         add_release_torques();
       else
@@ -127,7 +133,16 @@ class Gathering {
 
   /// A reading and a sign of the same finding are one look: the reading says more.
   void add_class_reading(const jobs::Reading& reading) {
+    CoolingReading physical = judge_cooling_reading(reading, job_);
+    if (!physical.not_counted.empty()) {
+      evidence_.not_counted.push_back(std::move(physical.not_counted));
+      return;
+    }
     for (diagnosis::Observation& observation : class_observations(reading, network_)) {
+      if (!physical.likelihood.empty()) observation.likelihood = physical.likelihood;
+      if (reading.test == jobs::ReadingTest::kPressureHold)
+        observation.likelihood = with_shut_leaks(std::move(observation.likelihood), reading.engine);
+      if (!physical.remark.empty()) observation.label += " (" + physical.remark + ")";
       std::erase_if(evidence_.observations, [&](const diagnosis::Observation& sign) {
         if (sign.finding != observation.finding || sign.place != observation.place) return false;
         evidence_.not_counted.push_back(sign.label + ": the reading of the same test counts");
@@ -137,17 +152,33 @@ class Gathering {
     }
   }
 
+  void add_starter(const jobs::Reading& reading) {
+    std::optional<StarterPull> nothing_shown;
+    add(judge_starter(reading, job_), nothing_shown, reading.engine);
+  }
+
   template <class Shown>
   void add(const Result<ReadTest<Shown>>& read, std::optional<Shown>& shown, const std::string& engine) {
     problems_.insert(problems_.end(), read.problems().begin(), read.problems().end());
     if (!read) return;
     shown = read->shown;
-    for (diagnosis::Observation observation : read->observations) {
+    for (std::size_t i = 0; i < read->observations.size(); ++i) {
+      diagnosis::Observation observation = read->observations[i];
       if (network_.find(observation.finding, observation.place) < 0) continue;
+      const auto areas = std::find_if(read->areas.begin(), read->areas.end(), [i](const AreaReading& a) { return a.observation == i; });
+      if (areas != read->areas.end()) observation.likelihood = on_top_of_earlier(observation.place, areas->areas);
       if (observation.over_measured) observation.likelihood = with_shut_leaks(std::move(observation.likelihood), engine);
       evidence_.observations.push_back(std::move(observation));
     }
     evidence_.not_counted.insert(evidence_.not_counted.end(), read->not_counted.begin(), read->not_counted.end());
+  }
+
+  /// Compression, leak-down and the starter's pull see one area of a cylinder: what a later one says is what it adds to those before.
+  std::vector<double> on_top_of_earlier(const std::string& cylinder, const leakage::LeakAreaLikelihood& reading) {
+    leakage::LeakAreaLikelihood& known = areas_seen_[cylinder];
+    const leakage::LeakAreaLikelihood before = known;
+    known.multiply(reading);
+    return states_of(known.classes_after(before));
   }
 
   FaceQuestion question_of(const jobs::Face& face) const {
@@ -231,6 +262,7 @@ class Gathering {
   const jobs::Job& job_;
   const diagnosis::InstanceNetwork& network_;
   Evidence evidence_;
+  std::map<std::string, leakage::LeakAreaLikelihood> areas_seen_;  ///< [cylinder]
   Problems problems_;
 };
 

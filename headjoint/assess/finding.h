@@ -20,6 +20,7 @@ struct NextSteps {
   std::string stop;                   ///< "Enough is known: ...", or empty
   double joint_turns_at = 0;          ///< chance of a failed joint from which opening it costs less than leaving it; 0 when not known
   std::vector<RepairOption> options;  ///< likeliest first
+  diagnosis::NextChecks ranked;       ///< as they came
 };
 
 /// What to check next and what to put right, given these observations.

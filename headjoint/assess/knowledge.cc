@@ -53,21 +53,27 @@ CautionFile read_shipped_cautions() {
   return file;
 }
 
-std::map<std::string, std::string> read_shipped_decisions() {
+struct DecisionRow {
+  std::string text;
+  std::string goes_with;
+};
+
+std::map<std::string, DecisionRow> read_shipped_decisions() {
   const std::string path = "networks/head_joint/decisions.csv";
   const auto table = read_csv(shipped_file(path), "data/" + path);
   require(table.has_value(), to_string(table.problems()).c_str());
-  const int name = table->column("name");
-  const int text = table->column("text");
-  require(name >= 0 && text >= 0, "decisions.csv needs the columns name and text");
-  std::map<std::string, std::string> texts;
-  for (const auto& row : table->rows) texts[row[static_cast<std::size_t>(name)]] = row[static_cast<std::size_t>(text)];
-  return texts;
+  const auto column = [&](const char* name) {
+    require(table->column(name) >= 0, "decisions.csv needs the columns name, text and goes_with");
+    return static_cast<std::size_t>(table->column(name));
+  };
+  std::map<std::string, DecisionRow> rows;
+  for (const auto& row : table->rows) rows[row[column("name")]] = {row[column("text")], row[column("goes_with")]};
+  return rows;
 }
 
-const std::map<std::string, std::string>& decision_texts() {
-  static const std::map<std::string, std::string> texts = read_shipped_decisions();
-  return texts;
+const std::map<std::string, DecisionRow>& decision_rows() {
+  static const std::map<std::string, DecisionRow> rows = read_shipped_decisions();
+  return rows;
 }
 
 const CautionFile& caution_file() {
@@ -107,13 +113,23 @@ std::vector<Caution> cautions_of(const std::vector<std::string>& ids) {
   return chosen;
 }
 
-bool has_decision_text(const std::string& decision) { return decision_texts().contains(decision); }
+bool has_decision_text(const std::string& decision) { return decision_rows().contains(decision); }
 
 std::string decision_text(const std::string& decision) {
-  if (has_decision_text(decision)) return decision_texts().at(decision);
+  if (has_decision_text(decision)) return decision_rows().at(decision).text;
   std::string words = decision;
   std::replace(words.begin(), words.end(), '_', ' ');
   return words;
+}
+
+std::string exchanged_with(const std::string& decision) {
+  return has_decision_text(decision) ? decision_rows().at(decision).goes_with : std::string();
+}
+
+std::vector<std::string> decision_names() {
+  std::vector<std::string> names;
+  for (const auto& [name, row] : decision_rows()) names.push_back(name);
+  return names;
 }
 
 const std::string& defer_line() { return caution_file().defer; }

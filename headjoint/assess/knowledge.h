@@ -30,6 +30,10 @@ namespace headjoint::assess {
 /// What a decision of the network means in words: "take the head off and renew the joint"; the name with blanks when it has none.
 [[nodiscard]] std::string decision_text(const std::string& decision);
 [[nodiscard]] bool has_decision_text(const std::string& decision);
+/// The part that brings this right when it is exchanged: "head", "engine" (with its head), or "".
+[[nodiscard]] std::string exchanged_with(const std::string& decision);
+/// Every decision that has a text.
+[[nodiscard]] std::vector<std::string> decision_names();
 
 /// "engine maker's procedure, local law and licensed practice come first", from data/cautions.
 [[nodiscard]] const std::string& defer_line();

@@ -111,16 +111,24 @@ std::string sentence_of(const LogFinding& finding, double limit_C) {
   return text;
 }
 
-/// Highest of each part, so that no peak is lost.
-void take_curve(const coolant::CoolantLog& log, CoolantLogReply& reply) {
+bool is_reading(double temperature_C) { return temperature_C > coolant::kSensorOpen_C && temperature_C < coolant::kSensorShort_C; }
+
+/// Highest of each part, so that no peak is lost, and how far from boiling it is.
+void take_curve(const coolant::CoolantLog& log, const coolant::LogQuestion& question, CoolantLogReply& reply) {
   constexpr std::size_t kMost = 600;
   const std::size_t count = log.time_s.size(), step = (count + kMost - 1) / kMost;
+  const bool has_pressure = !log.gauge_pressure_bar.empty() && question.boils_at_C;
   for (std::size_t i = 0; i < count; i += step) {
-    std::size_t hottest = i;
+    std::size_t hottest = count;
     for (std::size_t k = i; k < std::min(count, i + step); ++k)
-      if (log.temperature_C[k] > log.temperature_C[hottest]) hottest = k;
+      if (is_reading(log.temperature_C[k]) && (hottest == count || log.temperature_C[k] > log.temperature_C[hottest])) hottest = k;
+    if (hottest == count) continue;
+    const double now = log.temperature_C[hottest];
     reply.time_s.push_back(log.time_s[hottest]);
-    reply.temperature_degC.push_back(log.temperature_C[hottest]);
+    reply.temperature_degC.push_back(now);
+    reply.margins_K.push_back(reply.boiling_degC - now);
+    reply.margins_no_cap_K.push_back(reply.boiling_no_cap_degC - now);
+    if (has_pressure) reply.margins_measured_K.push_back(question.boils_at_C(log.gauge_pressure_bar[hottest]) - now);
   }
 }
 
@@ -147,7 +155,12 @@ CoolantLogReply log_reply(const LogFinding& finding, const coolant::LogQuestion&
   }
   reply.sentence = sentence_of(finding, reply.limit_degC);
   propose_all(reply, finding, log);
-  take_curve(log, reply);
+  take_curve(log, question, reply);
+  if (!reply.margins_measured_K.empty()) {
+    double least = INFINITY;
+    for (const double margin : reply.margins_measured_K) least = std::min(least, std::isnan(margin) ? INFINITY : margin);
+    reply.notes.push_back(fmt::format("Under the pressure that was logged it came within {:.0f} K of boiling.", least));
+  }
   if (finding.peak_is_lower_bound)
     reply.notes.emplace_back("The sensor fell dry: what came after may have been hotter than the log shows.");
   reply.notes.emplace_back(

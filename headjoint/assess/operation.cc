@@ -15,7 +15,7 @@ const std::vector<Operation>& table() {
       assess_operation(),
       finding_operation(),
       next_check_operation(),
-      questions_operation(),
+      options_operation(), questions_operation(),
       compression_operation(),
       leak_down_operation(),
       pressure_hold_operation(),

@@ -1,28 +1,24 @@
 #pragma once
 
+#include <any>
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
-#include <variant>
 #include <vector>
 
 #include "headjoint/assess/results.h"
-#include "headjoint/assess/results_clamp.h"
-#include "headjoint/assess/results_cooling.h"
-#include "headjoint/assess/results_cranking.h"
-#include "headjoint/assess/results_faces.h"
-#include "headjoint/assess/results_practice.h"
-#include "headjoint/assess/results_record.h"
-#include "headjoint/assess/results_photo.h"
-#include "headjoint/assess/results_repair.h"
-#include "headjoint/assess/results_traces.h"
 #include "headjoint/base/byte_source.h"
 #include "headjoint/base/document.h"
 #include "headjoint/base/result.h"
 #include "headjoint/joint/engine_file.h"
+
+namespace headjoint::diagnosis {
+struct Learnt;
+}
 
 namespace headjoint::assess {
 
@@ -83,44 +79,13 @@ struct FindingReply {
 struct NextCheckReply {
   Assessment assessment;
 };
+struct OptionsReply {
+  Assessment assessment;
+};
 
-// clang-format off
-using Content = std::variant<
-    Assessment,
-    FindingReply,
-    NextCheckReply,
-    QuestionsReply,
-    Compression,
-    CrankedEngine,
-    LeakDownReply,
-    PressureHoldReply,
-    ColdRiseReply,
-    GasTestReply,
-    OilWaterReply,
-    WhiteVapourReply,
-    BoilingReply,
-    TraceReply,
-    CoolantLogReply,
-    FlatnessReply,
-    Straightedge,
-    Skim,
-    AfterSkim,
-    ShimAnswer,
-    BoltAnswer,
-    Clamping,
-    SealingAnswer,
-    TighteningAnswer,
-    WrenchLogAnswer,
-    GasketPhoto,
-    Completeness,
-    RepairPlan,
-    Proof,
-    NetworkReply,
-    ShopRecord,
-    PracticeAnswer,
-    CheckReply,
-    NewReply>;
-// clang-format on
+/// What an operation answers, as one of the types of results_*.h; content_types.h lists them. Type-erased, so that a file that
+/// passes answers along need not know every type there is.
+using Content = std::any;
 
 /// What an operation answers.
 struct Reply {
@@ -128,7 +93,22 @@ struct Reply {
   Content content;
   bool answer_is_no = false;  ///< out of limit, does not seal, fault remains: exit code 1
   Problems warnings;
+  /// Least and greatest of any part of a recording, without reading it again: a table of from_s, to_s, least[], most[]. Empty where
+  /// nothing was recorded. Holds the recording's drawing while it lives; safe from any thread.
+  std::function<Document(double from_s, double to_s, int columns)> window = {};
 };
+
+/// The content as a T, or null pointer when it is something else.
+template <class T>
+[[nodiscard]] const T* content_if(const Reply& reply) {
+  return std::any_cast<T>(&reply.content);
+}
+
+/// The same where it is known to be a T. @throws std::bad_any_cast when it is not
+template <class T>
+[[nodiscard]] const T& content_of(const Reply& reply) {
+  return std::any_cast<const T&>(reply.content);
+}
 
 enum class OptionKind {
   kText,
@@ -175,11 +155,19 @@ struct Operation {
 /// The operation of that name, or null pointer.
 [[nodiscard]] const Operation* find_operation(std::string_view name);
 
+/// What the choice of a repair is made with.
+struct RepairTerms {
+  std::optional<OptionFile> prices;      ///< the shop's table; empty: the shipped example
+  double distance_km = 200;              ///< to be driven on
+  std::optional<double> sealing_chance;  ///< of the joint as it would be clamped without machining
+};
+
 /// Assesses a job that was read already.
 /// @param warnings  from reading it; they travel along
-/// @returns problems for signs and states that the network does not know, with their places
 /// @param learnt    the shop's own strengths in place of the shipped ones, or null pointer
-[[nodiscard]] Result<Assessment> assess(const jobs::Job& job, Problems warnings = {}, const diagnosis::Learnt* learnt = nullptr);
+/// @returns problems for signs and states that the network does not know, and of the shop's table, with their places
+[[nodiscard]] Result<Assessment> assess(const jobs::Job& job, Problems warnings = {}, const diagnosis::Learnt* learnt = nullptr,
+                                        const RepairTerms& terms = {});
 
 /// Questions the network asks about this engine, in the order of the page.
 [[nodiscard]] std::vector<Question> questions(const joint::Engine& engine);

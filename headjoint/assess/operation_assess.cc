@@ -5,7 +5,10 @@
 #include "headjoint/assess/finding.h"
 #include "headjoint/assess/learnt_option.h"
 #include "headjoint/assess/operation_table.h"
+#include "headjoint/assess/options_answer.h"
+#include "headjoint/assess/repair_in_hand.h"
 #include "headjoint/assess/repair_reply.h"
+#include "headjoint/assess/repair_terms.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/jobs/job_file.h"
 
@@ -15,12 +18,11 @@ namespace {
 Result<Assessment> assessment_of(const Request& request) {
   const auto job = jobs::read_job(request.input, request.read_beside);
   const auto learnt = learnt_of(request);
-  if (!job || !learnt) {
-    Problems problems = job.problems();
-    problems.insert(problems.end(), learnt.problems().begin(), learnt.problems().end());
-    return problems;
-  }
-  return assess(*job, job.problems(), *learnt ? &**learnt : nullptr);
+  const auto terms = repair_terms(request);
+  Problems problems = job.problems();
+  for (const Problems* more : {&learnt.problems(), &terms.problems()}) problems.insert(problems.end(), more->begin(), more->end());
+  if (!job || !learnt || !terms) return problems;
+  return assess(*job, problems, *learnt ? &**learnt : nullptr, *terms);
 }
 
 template <class Content>
@@ -35,12 +37,36 @@ Reply reply_with(Document document, Assessment assessment, Content content) {
 
 }  // namespace
 
-Result<Assessment> assess(const jobs::Job& job, Problems warnings, const diagnosis::Learnt* learnt) {
+Problems problems_of_prices(const OptionFile& prices) { return shop_prices({prices, {}, {}}, {}).problems(); }
+
+namespace {
+
+/// What to check next and what to do, weighed with the shop's figures.
+void add_choice(const diagnosis::InstanceNetwork& plain, const std::vector<diagnosis::Observation>& observations,
+                const repair::ShopPrices& prices, const RepairTerms& terms, Assessment& assessment) {
+  RepairInHand in_hand = repair_in_hand(plain, observations, assessment, terms, prices);
+  diagnosis::InstanceNetwork network = plain;
+  set_costs(network, in_hand);
+  NextSteps steps = next_steps(network, observations, assessment.job.head_off);
+  assessment.next_checks = std::move(steps.checks);
+  assessment.options = std::move(steps.options);
+  assessment.packs = std::move(steps.packs);
+  assessment.stop = std::move(steps.stop);
+  assessment.finding.flips = flips_of(assessment.finding, steps.joint_turns_at);
+  if (in_hand.status == "done") take_rivals(in_hand, network, steps.ranked);
+  assessment.choice = options_answer(in_hand, network, observations, steps.ranked, assessment, terms);
+}
+
+}  // namespace
+
+Result<Assessment> assess(const jobs::Job& job, Problems warnings, const diagnosis::Learnt* learnt, const RepairTerms& terms) {
   const diagnosis::InstanceNetwork network = network_of(job.engine, job.history, learnt);
   auto gathered = gather_evidence(job, network);
+  const auto prices = shop_prices(terms, job.workshop);
   Problems unknown = closure_problems(job, network);
-  if (!gathered || has_errors(unknown)) {
+  if (!gathered || !prices || has_errors(unknown)) {
     unknown.insert(unknown.begin(), gathered.problems().begin(), gathered.problems().end());
+    unknown.insert(unknown.end(), prices.problems().begin(), prices.problems().end());
     return unknown;
   }
   Evidence evidence = std::move(gathered).value();
@@ -49,17 +75,11 @@ Result<Assessment> assess(const jobs::Job& job, Problems warnings, const diagnos
   assessment.version = program_version();
   if (learnt != nullptr) assessment.learnt = learnt_words(*learnt);
   assessment.finding = finding_of(network, evidence.observations, std::move(evidence.not_counted));
-  if (assessment.finding.status == "done") {
-    NextSteps steps = next_steps(network, evidence.observations, job.head_off);
-    assessment.next_checks = std::move(steps.checks);
-    assessment.options = std::move(steps.options);
-    assessment.packs = std::move(steps.packs);
-    assessment.stop = std::move(steps.stop);
-    assessment.finding.flips = flips_of(assessment.finding, steps.joint_turns_at);
-  }
+  assessment.faces = std::move(evidence.faces);
+  assessment.choice.status = assessment.finding.status;
+  if (assessment.finding.status == "done") add_choice(network, evidence.observations, *prices, terms, assessment);
   assessment.leak_down = std::move(evidence.leak_down);
   assessment.compression = std::move(evidence.compression);
-  assessment.faces = std::move(evidence.faces);
   assessment.warnings = std::move(warnings);
   if (const auto cut = ordered_cut(job)) {
     const auto judged = judge_cut(job.engine, *cut);
@@ -114,11 +134,13 @@ Result<Reply> run_next_check(const Request& request) {
 Operation assess_operation() {
   return {
       .name = "assess",
-      .summary = "everything a job's data allow: finding, next checks, readings, faces",
+      .summary = "everything a job's data allow: finding, next checks, options, readings, faces",
       .argument = "JOB",
       .input = InputKind::kDocument,
-      .options = {learnt_option_spec()},
-      .keys = "finding, next_checks[], options[], leak_down, compression, faces[], papers[]",
+      .options = {learnt_option_spec(), prices_option()},
+      .keys =
+          "finding, next_checks[], options[]{option, expected_cost, low, high, second_failure}, repairs[], leak_down, compression, "
+          "faces[], papers[]",
       .run = run_assess,
   };
 }
@@ -143,7 +165,7 @@ Operation next_check_operation() {
       .summary = "what to check next, ranked by what it is expected to save",
       .argument = "JOB",
       .input = InputKind::kDocument,
-      .options = {learnt_option_spec()},
+      .options = {learnt_option_spec(), prices_option()},
       .keys = "next_checks[]{check, where, net_value, cost, minutes, why, outcomes[], cautions[]}, packs[], stop",
       .run = run_next_check,
   };

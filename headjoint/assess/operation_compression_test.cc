@@ -5,6 +5,7 @@
 
 #include "headjoint/assess/operation.h"
 #include "headjoint/assess/placed_option.h"
+#include "headjoint/assess/results_cranking.h"
 #include "headjoint/base/document.h"
 
 namespace headjoint::assess {
@@ -39,7 +40,7 @@ Result<Reply> run(Document input, Options options = {}, const char* name = "comp
 CrankedEngine cranked(const Options& options) {
   const auto reply = run(engine(), options);
   EXPECT_TRUE(reply) << to_string(reply.problems());
-  return std::get<CrankedEngine>(reply->content);
+  return content_of<CrankedEngine>(*reply);
 }
 std::string refused(const Options& options, const std::string& general = kEngine) {
   const auto reply = run(engine(general), options);
@@ -114,7 +115,7 @@ TEST(CompressionForward, SaysEverythingThatIsWrongAtOnce) {
 TEST(CompressionForward, JobStandsForItsEngine) {
   const auto reply = run(job(""), {{"leak-area", "1 mm2"}});
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  EXPECT_NEAR(std::get<CrankedEngine>(reply->content).cylinders[0].peak_bar_abs, 15.8047, 5e-4 * 15.8047);
+  EXPECT_NEAR(content_of<CrankedEngine>(*reply).cylinders[0].peak_bar_abs, 15.8047, 5e-4 * 15.8047);
 }
 
 // Computed independently: 15.81 dry and 20.60 bar absolute with 10 cm3 of oil, leak unchanged.
@@ -144,7 +145,7 @@ const std::string kLowPair =
 TEST(CompressionOfAJob, GivesPairAreasLevelAndCurves) {
   const auto reply = run(job(kLowPair));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  const auto& found = std::get<Compression>(reply->content);
+  const auto& found = content_of<Compression>(*reply);
   ASSERT_EQ(found.pairs.size(), 1u);
   EXPECT_EQ(found.pairs[0].bridge, "3-4");
   EXPECT_TRUE(found.pairs[0].is_equal);
@@ -164,7 +165,7 @@ TEST(CompressionOfAJob, ForwardAndInverseAreTheSameModel) {
     values += (values.empty() ? "\"" : ", \"") + std::to_string(cylinder.peak_bar) + " bar\"";
   const auto reply = run(job("[[reading]]\ntest = \"compression\"\nvalues = [" + values + "]\n"));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  const CompressionCylinder& third = std::get<Compression>(reply->content).cylinders.at(2);
+  const CompressionCylinder& third = content_of<Compression>(*reply).cylinders.at(2);
   EXPECT_LE(third.low_mm2, 1.0);
   EXPECT_GE(third.high_mm2, 1.0);
   EXPECT_NEAR(third.leak_area_mm2, 1.0, 0.1);
@@ -174,7 +175,7 @@ TEST(CompressionOfAJob, ShutThrottleIsSaidAndTheLevelNotJudged) {
   const auto reply =
       run(job("[[reading]]\ntest = \"compression\"\nthrottle = \"closed\"\nvalues = [\"7 bar\", \"7.1 bar\", \"7 bar\", \"7 bar\"]\n"));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  const auto& notes = std::get<Compression>(reply->content).notes;
+  const auto& notes = content_of<Compression>(*reply).notes;
   EXPECT_THAT(notes, testing::Contains(HasSubstr("throttle was closed")));
   EXPECT_THAT(notes, testing::Not(testing::Contains(HasSubstr("All cylinders read low"))));
 }
@@ -182,7 +183,7 @@ TEST(CompressionOfAJob, ShutThrottleIsSaidAndTheLevelNotJudged) {
 TEST(LeakDownOutlets, AreSharedOutByEarMeterAndSigns) {
   const auto by_options = run({}, {{"supply", "80 psi"}, {"reading", "75,60"}, {"outlet", "2=coolant strong; 2=oil faint"}}, "leak-down");
   ASSERT_TRUE(by_options) << to_string(by_options.problems());
-  const auto& outlets = std::get<LeakDownReply>(by_options->content).leak_down.outlets;
+  const auto& outlets = content_of<LeakDownReply>(*by_options).leak_down.outlets;
   ASSERT_EQ(outlets.size(), 2u);
   EXPECT_NEAR(outlets[0].share + outlets[1].share, 1, 1e-9);
   EXPECT_TRUE(outlets[0].is_never_sound);
@@ -191,7 +192,7 @@ TEST(LeakDownOutlets, AreSharedOutByEarMeterAndSigns) {
               "values = [\"75 psi\", \"60 psi\", \"75 psi\", \"75 psi\"]\n"),
           {}, "leak-down");
   ASSERT_TRUE(by_signs) << to_string(by_signs.problems());
-  const LeakDown& shown = std::get<LeakDownReply>(by_signs->content).leak_down;
+  const LeakDown& shown = content_of<LeakDownReply>(*by_signs).leak_down;
   ASSERT_FALSE(shown.outlets.empty());
   EXPECT_EQ(shown.outlets[0].outlet, "coolant");
   // 80 psi on 80 mm bore: 2773 N; r 40 mm, l 140 mm, 10 deg: 24.7 Nm (computed independently).

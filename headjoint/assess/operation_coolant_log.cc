@@ -104,8 +104,9 @@ Result<Reply> run_coolant_log(const Request& request) {
   if (has_errors(options.problems())) return options.problems();
   wishes.channels = log_channels(request);
   wishes.working_rate_Hz = 10;
-  const auto recording = traces::read_recording(*request.stream, request.source, wishes);
+  auto recording = traces::read_recording(*request.stream, request.source, wishes);
   if (!recording) return recording.problems();
+  if (const auto problem = lacks_numbers(*recording)) return *problem;
   if (recording->channels.front().unit != "degC")
     return Problem{{request.source, 0, 0, {}},
                    "the column \"" + recording->channels.front().name + "\" is not known to be a temperature",
@@ -121,6 +122,10 @@ Result<Reply> run_coolant_log(const Request& request) {
     question.engine.full = thermostat->value + TemperatureDifference::from_si(13);
   }
   question.highest_normal_bar = normal_pressure(facts);
+  question.boils_at_C = [&facts](double gauge_bar) {
+    const double bar = std::clamp(facts.ambient.bar() + gauge_bar, 0.2, 6.0);
+    return coolant::boiling_temperature(facts.coolant, AbsolutePressure::from_pascal(bar * 1e5)).value.celsius();
+  };
   const coolant::CoolantLog log = log_of(*recording);
   const coolant::LogFinding finding = coolant::judge_log(log, question);
   if (finding.status != coolant::LogFinding::Status::kJudged) return refused(request, finding);
@@ -130,6 +135,7 @@ Result<Reply> run_coolant_log(const Request& request) {
   for (const std::string& note : facts.assumed) shown.notes.push_back("assumed: " + note);
   shown.cautions = cautions_of({"hot_coolant"});
   Reply reply;
+  reply.window = window_of(curve_of(std::move(recording).value()));
   reply.document = to_document(shown);
   reply.answer_is_no = !finding.episodes.empty();
   reply.warnings = facts.warnings;

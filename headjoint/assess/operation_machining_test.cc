@@ -143,12 +143,12 @@ TEST(Shims, StartReadsBackAndIsChecked) {
   request.input = Document("shims");
   const auto start = find_operation("new")->run(request);
   ASSERT_TRUE(start);
-  const std::string text = std::get<NewReply>(start->content).text;
+  const std::string text = content_of<NewReply>(*start).text;
   EXPECT_TRUE(run("shims", text));
   request.input = Document(text);
   const auto checked = find_operation("check")->run(request);
   ASSERT_TRUE(checked) << to_string(checked.problems());
-  EXPECT_EQ(std::get<CheckReply>(checked->content).kind, "shim file");
+  EXPECT_EQ(content_of<CheckReply>(*checked).kind, "shim file");
 }
 
 }  // namespace

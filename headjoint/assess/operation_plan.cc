@@ -29,8 +29,9 @@ Operation plan_operation() {
       .summary = "the repair in the order of work: causes to cure, parts, bolts, cautions before their steps, filling, first heat, proof",
       .argument = "JOB",
       .input = InputKind::kDocument,
-      .keys = "sentence, bolts, bolts_why, measured_bolts[]{number, length_mm, stretch_low_mm, stretch_high_mm, verdict}, sections[]{name, "
-              "title, steps[]{text, why, source, cautions[]}}, missing[]",
+      .keys =
+          "sentence, bolts, bolts_why, measured_bolts[]{number, length_mm, stretch_low_mm, stretch_high_mm, verdict}, sections[]{name, "
+          "title, steps[]{text, why, source, cautions[]}}, missing[]",
       .run = run_plan,
   };
 }

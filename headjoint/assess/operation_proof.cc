@@ -31,8 +31,9 @@ Operation proof_operation() {
       .summary = "what the engine should read after the repair, what it read, and the chance that a fault remains",
       .argument = "JOB",
       .input = InputKind::kDocument,
-      .keys = "sentence, checks[]{check, expected, accept_low, accept_high, unit, reading, value, verdict, why}, fault_remains, low, high, "
-              "remaining[]{fault, where, before, factor, chance, why}, left_undone[], still_to_take[], warm_up, missing[], notes[]",
+      .keys =
+          "sentence, checks[]{check, expected, accept_low, accept_high, unit, reading, value, verdict, why}, fault_remains, low, high, "
+          "remaining[]{fault, where, before, factor, chance, why}, left_undone[], still_to_take[], warm_up, missing[], notes[]",
       .run = run_proof,
   };
 }

@@ -8,6 +8,7 @@ namespace headjoint::assess {
 [[nodiscard]] Operation assess_operation();
 [[nodiscard]] Operation finding_operation();
 [[nodiscard]] Operation next_check_operation();
+[[nodiscard]] Operation options_operation();
 [[nodiscard]] Operation questions_operation();
 [[nodiscard]] Operation compression_operation();
 [[nodiscard]] Operation leak_down_operation();

@@ -36,7 +36,7 @@ Result<Reply> run(const char* name, Document input, std::multimap<std::string, s
 Finding finding_after(const std::string& lines) {
   const auto reply = run("finding", job(lines));
   EXPECT_TRUE(reply) << to_string(reply.problems());
-  return std::get<FindingReply>(reply->content).assessment.finding;
+  return content_of<FindingReply>(*reply).assessment.finding;
 }
 
 std::string problems_of(const std::string& lines) {
@@ -137,18 +137,18 @@ TEST(Finding, RefusesUnknownSignsWithTheNearestName) {
 // US Army TM 5-4210-230-14&P-1 Addendum 2: the lowest at least 75 % of the highest. One bar of twelve is far below.
 TEST(Compression, ADeadCylinderCountsOnceItWasTakenAgain) {
   const std::string dead = "[[reading]]\ntest = \"compression\"\nvalues = [\"12 bar\", \"12 bar\", \"12 bar\", \"1.0 bar\"]\n";
-  const auto status = [](const Result<Reply>& reply) { return std::get<Compression>(reply->content).cylinders.at(3).status; };
+  const auto status = [](const Result<Reply>& reply) { return content_of<Compression>(*reply).cylinders.at(3).status; };
   EXPECT_THAT(status(run("compression", job(dead))), HasSubstr("take it again"));
   const auto twice = run("compression", job(dead + dead));
   EXPECT_THAT(status(twice), testing::Not(HasSubstr("not used")));
-  EXPECT_LT(std::get<Compression>(twice->content).lowest_over_highest, 0.1);
+  EXPECT_LT(content_of<Compression>(*twice).lowest_over_highest, 0.1);
 }
 
 TEST(Finding, TakesAFaceTableWithOpenPlacesAndSemicolons) {
   const std::string table = "#open;3;4\\nx_mm;y_mm;z_mm\\n0;0;0,01\\n400;0;0\\n400;150;0\\n0;150;0\\n200;75;\\n";
   const auto reply = run("assess", job("[[face]]\npart = \"head\"\ntable = \"" + table + "\"\n"));
   ASSERT_TRUE(reply) << to_string(reply.problems());
-  const Flatness& face = std::get<Assessment>(reply->content).faces.at(0);
+  const Flatness& face = content_of<Assessment>(*reply).faces.at(0);
   EXPECT_EQ(face.points, 4);
   EXPECT_EQ(face.not_measured, 1);
 }
@@ -213,7 +213,7 @@ TEST(Finding, TheSameReadingInAnotherUnitIsTheSameReading) {
 TEST(NextCheck, NeverOffersWhatIsKnownAndAlwaysNamesItsCost) {
   const auto reply = run("next-check", job("[signs]\ncoolant_lost = \"seen\"\npressure_hold = \"seen\"\n"));
   ASSERT_TRUE(reply);
-  const auto& checks = std::get<NextCheckReply>(reply->content).assessment.next_checks;
+  const auto& checks = content_of<NextCheckReply>(*reply).assessment.next_checks;
   ASSERT_FALSE(checks.empty());
   for (const NextCheck& check : checks) {
     EXPECT_NE(check.check, "pressure_hold");
@@ -260,7 +260,7 @@ TEST(Questions, FitTheEngine) {
     const auto reply = run("questions", toml("format = 1\n[engine]\nformat = 1\nname = \"x\"\n[engine.engine]\n" + engine));
     EXPECT_TRUE(reply) << to_string(reply.problems());
     std::string all;
-    for (const Question& question : std::get<QuestionsReply>(reply->content).questions) all += " " + question.name;
+    for (const Question& question : content_of<QuestionsReply>(*reply).questions) all += " " + question.name;
     return all + " ";
   };
   EXPECT_THAT(names("cylinders = 4\ncooling = \"liquid\"\n"), HasSubstr(" colour_test "));
@@ -276,14 +276,14 @@ TEST(Check, TellsTheKindAndThePlace) {
   EXPECT_THAT(to_string(engine.problems()), HasSubstr("job.toml:5"));
   const auto sound = run("check", Document("format = 1\nname = \"x\"\n[engine]\ncylinders = 4\n"));
   ASSERT_TRUE(sound) << to_string(sound.problems());
-  EXPECT_EQ(std::get<CheckReply>(sound->content).kind, "engine");
+  EXPECT_EQ(content_of<CheckReply>(*sound).kind, "engine");
 }
 
 TEST(New, WritesStartsThatReadBack) {
   for (const char* kind : {"engine", "job"}) {
     const auto start = run("new", Document(kind), {{"name", "a \"quoted\" name"}});
     ASSERT_TRUE(start) << kind;
-    const auto checked = run("check", Document(std::get<NewReply>(start->content).text));
+    const auto checked = run("check", Document(content_of<NewReply>(*start).text));
     EXPECT_TRUE(checked) << kind << to_string(checked.problems());
   }
   EXPECT_FALSE(run("new", Document("boat")));

@@ -10,17 +10,17 @@
 #include "headjoint/assess/engine_layout.h"
 #include "headjoint/assess/evidence.h"
 #include "headjoint/assess/finding.h"
-#include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/internal/reading_words.h"
+#include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/repair_plan.h"
 #include "headjoint/base/text.h"
 
 namespace headjoint::assess {
 namespace {
 
-constexpr double kProven = 0.05;        ///< chance of a fault below which the proof counts as brought
+constexpr double kProven = 0.05;  ///< chance of a fault below which the proof counts as brought
 constexpr double kLikely = 0.5;
-constexpr double kLeastResidual = 0.15;  ///< of a rival that the finding left open
+constexpr double kLeastResidual = 0.15;            ///< of a rival that the finding left open
 constexpr double kRaised = 3, kLeastRaised = 0.1;  ///< a rival that only the new readings speak for
 constexpr std::size_t kMostNamed = 4;
 
@@ -45,8 +45,8 @@ Result<Finding> finding_after(const jobs::Job& after, std::vector<std::string>& 
 }
 
 const Suspect* find(const std::vector<Suspect>& suspects, const Suspect& like) {
-  const auto found = std::find_if(suspects.begin(), suspects.end(),
-                                  [&](const Suspect& one) { return one.name == like.name && one.where == like.where; });
+  const auto found =
+      std::find_if(suspects.begin(), suspects.end(), [&](const Suspect& one) { return one.name == like.name && one.where == like.where; });
   return found == suspects.end() ? nullptr : &*found;
 }
 
@@ -76,7 +76,8 @@ class Remaining {
     if (was_joint_opened(all_.job)) {
       const repair::JointPrior prior = repair::joint_prior(second_failure_table(), proof_facts(all_));
       joint.before = prior.chance.value;
-      joint.why = prior.drivers.empty() ? "how often a joint done well lets go again" : "how often a joint lets go again with what was left undone";
+      joint.why =
+          prior.drivers.empty() ? "how often a joint done well lets go again" : "how often a joint lets go again with what was left undone";
       for (const auto& driver : prior.drivers) proof_.left_undone.push_back({driver.text, driver.mend, driver.factor});
     } else {
       joint.before = all_.finding.status == "done" ? all_.finding.joint_failed.value : 0.5;
@@ -160,7 +161,8 @@ void warn_of_unknown_cures(const jobs::Job& job, Proof& proof) {
   for (const std::string& cure : job.repair->cured) {
     if (has_word(names, cure)) continue;
     const auto nearest = nearest_name(cure, names);
-    proof.notes.push_back("`cured`: no cause is called \"" + cure + "\"" + (nearest ? "; did you mean \"" + *nearest + "\"?" : "; it counts for nothing"));
+    proof.notes.push_back("`cured`: no cause is called \"" + cure + "\"" +
+                          (nearest ? "; did you mean \"" + *nearest + "\"?" : "; it counts for nothing"));
   }
 }
 
@@ -185,7 +187,8 @@ Result<Proof> proof_of(const Assessment& all) {
   if (!repaired.note.empty()) proof.notes.push_back(repaired.note);
   proof.checks = proof_checks(all, repaired, proof);
   proof.is_repaired = all.job.repair.has_value();
-  proof.is_anything_read = std::any_of(proof.checks.begin(), proof.checks.end(), [](const ProofCheck& check) { return !check.verdict.empty(); });
+  proof.is_anything_read =
+      std::any_of(proof.checks.begin(), proof.checks.end(), [](const ProofCheck& check) { return !check.verdict.empty(); });
   if (proof.is_repaired || proof.is_anything_read) {
     const auto after = finding_after(job_after_repair(all.job, repaired), proof.not_counted);
     if (!after) return after.problems();

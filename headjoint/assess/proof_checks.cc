@@ -79,7 +79,8 @@ class CompressionChecks {
 
   void limit_by_maker() {
     why_ = all_.job.engine.general.expected_compression
-               ? "the engine maker's figure" + std::string(repaired_.ratio_after && repaired_.ratio_before ? ", by the cranking cycle at the ratio after" : "") +
+               ? "the engine maker's figure" +
+                     std::string(repaired_.ratio_after && repaired_.ratio_before ? ", by the cranking cycle at the ratio after" : "") +
                      "; limits 10 % either way (common practice)"
                : "the cranking cycle of a usual sound engine, a wide band; the engine file has no expected_compression";
     if (all_.job.history.ambient_pressure) why_ += "; for the air pressure of the job";
@@ -290,8 +291,8 @@ RepairedEngine repaired_engine(const jobs::Job& job) {
   const auto cranking = cranking_of(job.engine);
   if (!cranking || !job.engine.general.expected_compression) return repaired;
   try {
-    repaired.engine.general.expected_compression =
-        joint::assumed(repair::expected_compression(*cranking, repaired.ratio_after, job.engine.general.expected_compression->value).expected);
+    repaired.engine.general.expected_compression = joint::assumed(
+        repair::expected_compression(*cranking, repaired.ratio_after, job.engine.general.expected_compression->value).expected);
   } catch (const InputError&) {
     repaired.ratio_after.reset();  // outside what the cycle takes: the ratio of the file stands
     repaired.engine.general.compression_ratio = job.engine.general.compression_ratio;

@@ -17,7 +17,7 @@ constexpr double kGaugeStep_bar = 0.02;
 constexpr double kUsualHold_min = 10, kUsualRise_min = 2;
 constexpr double kUsualCap_bar = 1.0;
 constexpr double kMostCarbonDioxide = 0.1, kMostHydrocarbons_ppm = 30;  ///< where the analyser's verdict begins to doubt
-constexpr double kMostWater = 0.1;                                     ///< per cent in the oil: the usual limit
+constexpr double kMostWater = 0.1;                                      ///< per cent in the oil: the usual limit
 constexpr double kStuckOpen_K = 11;  ///< a regulated engine comes within this of its thermostat: rule of on-board monitors
 constexpr double kTooHot_K = 8;      ///< above the thermostat's full opening: stuck shut or no flow
 constexpr double kGasShare = 0.2;    ///< gas space of the tank by coolant volume, 1.2 L for 6 L; assumption
@@ -60,7 +60,8 @@ void add_hold(const jobs::Job& job, const System& system, std::vector<ProofCheck
   hold.time = reading != nullptr ? reading->duration->value : Duration::from_si(60 * kUsualHold_min);
   hold.coolant_volume = system.volume;
   hold.ambient = system.ambient;
-  hold.gauge_step = reading != nullptr && reading->resolution ? reading->resolution->value : GaugePressure::from_pascal(kGaugeStep_bar * 1e5);
+  hold.gauge_step =
+      reading != nullptr && reading->resolution ? reading->resolution->value : GaugePressure::from_pascal(kGaugeStep_bar * 1e5);
   ProofCheck check;
   check.check = fmt::format("cooling pressure after {:.0f} min, pumped up cold to {:.2f} bar", hold.time.si() / 60, hold.start.bar());
   check.test = "pressure_hold";
@@ -164,7 +165,8 @@ void add_water(const jobs::Job& job, std::vector<ProofCheck>& checks) {
   checks.push_back(std::move(check));
 }
 
-void add_first_heat(const Assessment& all, const joint::Engine& engine, const System& system, std::vector<ProofCheck>& checks, Proof& into) {
+void add_first_heat(const Assessment& all, const joint::Engine& engine, const System& system, std::vector<ProofCheck>& checks,
+                    Proof& into) {
   const jobs::RepairDone* done = all.job.repair ? &*all.job.repair : nullptr;
   into.warm_up = warm_up_curve(engine, system.started_at);
   const WarmUpTime time = warm_up_time(engine, system.started_at);
@@ -176,8 +178,9 @@ void add_first_heat(const Assessment& all, const joint::Engine& engine, const Sy
   warm.accept_low = time.low_min;
   warm.accept_high = time.high_min;
   warm.expected_text = fmt::format("{:.0f} min", time.value_min);
-  warm.why = "warm-up of a usual engine with 5.5 to 16 kW into the coolant (common practice 5 to 15 min); sooner: little coolant or no flow; "
-             "later: thermostat open";
+  warm.why =
+      "warm-up of a usual engine with 5.5 to 16 kW into the coolant (common practice 5 to 15 min); sooner: little coolant or no flow; "
+      "later: thermostat open";
   if (done != nullptr && done->warm_after) judge(warm, done->warm_after->value.si() / 60, done->warm_after->text);
   checks.push_back(std::move(warm));
 
@@ -191,8 +194,9 @@ void add_first_heat(const Assessment& all, const joint::Engine& engine, const Sy
   const bool has_fan = engine.cooling && engine.cooling->fan_starts;
   settled.accept_high = std::max(opens + 13, has_fan ? engine.cooling->fan_starts->value.celsius() : 0) + kTooHot_K;
   settled.expected_text = fmt::format("{:.0f} degC", *settled.expected);
-  settled.why = "not within 11 K of the thermostat: it stands open (rule of on-board monitors); more than 8 K above its full opening or the "
-                "fan's start: stuck shut, no flow or no fan";
+  settled.why =
+      "not within 11 K of the thermostat: it stands open (rule of on-board monitors); more than 8 K above its full opening or the "
+      "fan's start: stuck shut, no flow or no fan";
   if (done != nullptr && done->settled) judge(settled, done->settled->value.celsius(), done->settled->text);
   checks.push_back(std::move(settled));
 

@@ -231,10 +231,11 @@ Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const l
   for (std::size_t i = 0; i < reading.values.size(); ++i) {
     const auto pressure = cylinder_pressure(reading.values[i], test.supply);
     if (!pressure) continue;
-    const auto likelihood = leakage::leak_size_from_leak_down(test, *pressure, healthy);
+    const auto areas = leakage::leak_area_likelihood_of_leak_down(test, *pressure, healthy);
     add_outlets(test, details, i, *pressure, read.shown);
     const LeakDownCylinder& shown = read.shown.cylinders[i];
-    read.observations.push_back({"leak_down", cylinder_name(i), states_of(likelihood),
+    read.areas.push_back({read.observations.size(), areas});
+    read.observations.push_back({"leak_down", cylinder_name(i), states_of(areas.classes()),
                                  fmt::format("leak-down {}: {:.0f} % lost", cylinder_name(i), 100 * shown.loss), true});
   }
   return read;

@@ -9,6 +9,7 @@
 #include "headjoint/diagnosis/finding.h"
 #include "headjoint/leakage/ambient.h"
 #include "headjoint/leakage/leak_outlets.h"
+#include "headjoint/leakage/leak_size.h"
 
 /// Gauge readings turned into leak areas for the reader and into likelihoods for the network.
 namespace headjoint::assess {
@@ -16,12 +17,19 @@ namespace headjoint::assess {
 /// Air of the day: from the job's history, else 1013 mbar and 20 degC.
 [[nodiscard]] leakage::Ambient ambient_of(const jobs::History& history);
 
+/// One observation over leak sizes, and the likelihood of every area behind it: tests that see the same leak are joined area by area.
+struct AreaReading {
+  std::size_t observation = 0;  ///< index into the observations
+  leakage::LeakAreaLikelihood areas;
+};
+
 /// One test with what it says.
 template <class Shown>
 struct ReadTest {
   Shown shown;
   std::vector<diagnosis::Observation> observations;  ///< on `leak_down` or `compression`, over the sizes none, small, large
   std::vector<std::string> not_counted;
+  std::vector<AreaReading> areas;
 };
 
 /// Air heard, seen or metered at one outlet of one cylinder.
@@ -51,5 +59,11 @@ struct TesterDetails {
 /// A value that looks like a slip counts when another reading of the job showed about the same: it was taken again.
 [[nodiscard]] Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, const jobs::Job& job,
                                                               const leakage::Ambient& ambient);
+
+/// Starter's pull on each cylinder as a share of the strongest. Nothing is shown beside the finding.
+struct StarterPull {};
+
+/// The pull follows the pressure that the cylinder builds up, so it sees the area that a compression gauge sees, less exactly.
+[[nodiscard]] Result<ReadTest<StarterPull>> judge_starter(const jobs::Reading& reading, const jobs::Job& job);
 
 }  // namespace headjoint::assess

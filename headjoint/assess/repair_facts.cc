@@ -23,9 +23,9 @@ constexpr std::size_t kMostPlaces = 3;
 const char* const kMakerBlank = "as the maker asks";
 
 /// Causes of the network that make an engine hot, as `cured` names them.
-constexpr std::array kHeatCauses = {"thermostat",  "thermostat_reversed", "coolant_pump", "belt_slipping",  "radiator",     "block_silted",
-                                    "hose_collapsing", "fan",             "pressure_cap", "hose_leak",      "heat_exchanger", "cooling_fins",
-                                    "air_lock"};
+constexpr std::array kHeatCauses = {"thermostat",     "thermostat_reversed", "coolant_pump", "belt_slipping", "radiator",
+                                    "block_silted",   "hose_collapsing",     "fan",          "pressure_cap",  "hose_leak",
+                                    "heat_exchanger", "cooling_fins",        "air_lock"};
 
 double chance_of(const std::vector<Suspect>& suspects, const std::string& name) {
   double most = 0;
@@ -35,8 +35,9 @@ double chance_of(const std::vector<Suspect>& suspects, const std::string& name) 
 }
 
 bool was_seen(const jobs::Job& job, const std::string& sign) {
-  return std::any_of(job.signs.begin(), job.signs.end(),
-                     [&](const jobs::Sign& one) { return one.name == sign && !one.is_void() && one.state != "absent" && one.state != "none"; });
+  return std::any_of(job.signs.begin(), job.signs.end(), [&](const jobs::Sign& one) {
+    return one.name == sign && !one.is_void() && one.state != "absent" && one.state != "none";
+  });
 }
 
 bool was_found(const jobs::Job& job, const std::string& part, const std::string& kind) {
@@ -45,7 +46,8 @@ bool was_found(const jobs::Job& job, const std::string& part, const std::string&
 }
 
 bool is_face_out(const Assessment& all, const std::string& part) {
-  return std::any_of(all.faces.begin(), all.faces.end(), [&](const Flatness& face) { return face.part == part && face.decision == "fail"; });
+  return std::any_of(all.faces.begin(), all.faces.end(),
+                     [&](const Flatness& face) { return face.part == part && face.decision == "fail"; });
 }
 
 bool has_word(const std::vector<std::string>& words, std::string_view word) {
@@ -98,8 +100,8 @@ void add_found(FactList& list, const Assessment& all) {
   const jobs::Job& job = all.job;
   const auto cause = [&](const char* name) { return chance_of(all.finding.causes, name); };
   const auto path = [&](const char* name) { return chance_of(all.finding.paths, name); };
-  list.put("overheated", has_word(job.history.facts, "overheated_before") || was_seen(job, "overheat_reported") || was_seen(job, "runs_hot") ||
-                             cause("overheated") >= kLikely);
+  list.put("overheated", has_word(job.history.facts, "overheated_before") || was_seen(job, "overheat_reported") ||
+                             was_seen(job, "runs_hot") || cause("overheated") >= kLikely);
   list.put("detonation", cause("detonation") >= kWorthCuring);
   list.put("low_clamp", cause("low_clamp") >= kWorthCuring);
   list.put("fitting_error", cause("fitting_error") >= kWorthCuring || job.strip_down.gasket_side_up == "wrong");
@@ -113,8 +115,8 @@ void add_found(FactList& list, const Assessment& all) {
   list.put("head_cut", job.cut.head && job.cut.head->value.si() > 0);
   list.put("deck_cut", job.cut.deck && job.cut.deck->value.si() > 0);
   list.put("cut_out_of_limit", all.after_skim && all.after_skim->is_out_of_limit);
-  const bool has_place = std::any_of(all.finding.paths.begin(), all.finding.paths.end(),
-                                     [](const Suspect& one) { return one.chance.value >= kWorthCuring; });
+  const bool has_place =
+      std::any_of(all.finding.paths.begin(), all.finding.paths.end(), [](const Suspect& one) { return one.chance.value >= kWorthCuring; });
   list.put("suspect_places", has_place && all.finding.status == "done");
 }
 
@@ -128,14 +130,17 @@ std::string order_text(std::vector<int> order) {
   return fmt::format("{}", fmt::join(order, ", "));
 }
 
-std::string stage_text(const joint::TighteningStage& stage) { return stage.torque ? typed(stage.torque) : "a further " + typed(stage.angle); }
+std::string stage_text(const joint::TighteningStage& stage) {
+  return stage.torque ? typed(stage.torque) : "a further " + typed(stage.angle);
+}
 
 std::string tightening_text(const joint::Engine& engine) {
   if (!engine.tightening) return "order and stages are the maker's, not in the engine file";
   const joint::Tightening& tightening = *engine.tightening;
   std::string stages;
   for (const joint::TighteningStage& stage : tightening.stages) stages += (stages.empty() ? "" : ", then ") + stage_text(stage);
-  const std::string order = tightening.order.empty() ? "order as the maker gives it" : fmt::format("order {}", fmt::join(tightening.order, ", "));
+  const std::string order =
+      tightening.order.empty() ? "order as the maker gives it" : fmt::format("order {}", fmt::join(tightening.order, ", "));
   return order + "; " + (stages.empty() ? "stages as the maker gives them" : stages);
 }
 
@@ -181,7 +186,8 @@ BoltDecision bolt_decision(const jobs::Job& job) {
   const jobs::StripDown& strip = job.strip_down;
   const bool single_use = job.engine.bolts && job.engine.bolts->single_use.value_or(false);
   BoltDecision decision;
-  const joint::OptionalFigure<Length>& as_new = strip.bolt_new_length || !job.engine.bolts ? strip.bolt_new_length : job.engine.bolts->length;
+  const joint::OptionalFigure<Length>& as_new =
+      strip.bolt_new_length || !job.engine.bolts ? strip.bolt_new_length : job.engine.bolts->length;
   const bool can_judge = as_new && job.engine.bolts && job.engine.bolts->grip;
   for (std::size_t i = 0; i < strip.bolt_lengths.size(); ++i) {
     if (!strip.bolt_lengths[i]) continue;
@@ -208,13 +214,15 @@ BoltDecision bolt_decision(const jobs::Job& job) {
     decision.measured.push_back(std::move(bolt));
   }
   const auto all_are = [&](const char* verdict) {
-    return std::all_of(decision.measured.begin(), decision.measured.end(), [&](const MeasuredBolt& bolt) { return bolt.verdict == verdict; });
+    return std::all_of(decision.measured.begin(), decision.measured.end(),
+                       [&](const MeasuredBolt& bolt) { return bolt.verdict == verdict; });
   };
   const std::size_t fitted = job.engine.bolts ? job.engine.bolts->at.size() * static_cast<std::size_t>(joint::head_count(job.engine)) : 0;
   if (single_use)
     decision = {"new", "The engine file says that these bolts are used once.", "engine file", std::move(decision.measured)};
   else if (decision.has_condemned())
-    decision = {"new", "Measuring condemned at least one; a mixed set does not clamp evenly.", "job, [strip_down]", std::move(decision.measured)};
+    decision = {"new", "Measuring condemned at least one; a mixed set does not clamp evenly.", "job, [strip_down]",
+                std::move(decision.measured)};
   else if (!decision.measured.empty() && all_are(kWords[0]) && (fitted == 0 || decision.measured.size() >= fitted))
     decision = {"again", "Every bolt was measured and is within the limit.", "job, [strip_down]", std::move(decision.measured)};
   else
@@ -291,18 +299,68 @@ Figures repair_figures(const Assessment& all) {
 
 const std::vector<std::string>& fact_words() {
   static const std::vector<std::string> words = [] {
-    std::vector<std::string> all = {
-        "petrol",         "diesel",          "gas",          "liquid",         "air",          "inline",
-        "vee",            "flat",            "single",       "iron_head",      "head_per_cylinder", "has_gasket",
-        "gasket_multi_layer_steel", "gasket_composite", "gasket_graphite", "gasket_copper", "gasket_steel_ring", "gasket_rubber_coated_steel",
-        "old_gasket_kind", "bolts_new",      "bolts_undecided", "bolts_again",  "bolts_measured", "bolts_condemned",
-        "bolts_single_use", "wet_holes",     "overhead_cam", "pushrods",       "belt",         "chain",
-        "head_aluminium", "heads_several",   "retighten",    "no_retighten",   "retighten_unknown", "angle_tightened",
-        "overheated",     "detonation",      "low_clamp",    "fitting_error",  "corroded",     "head_out",
-        "block_out",      "crack",           "coolant_in_oil", "oil_in_coolant", "coolant_burnt", "head_cut",
-        "deck_cut",       "cut_out_of_limit", "suspect_places", "bolts_used_again", "bolts_measured_again", "overheat_cured",
-        "detonation_cured", "egr_cooler",    "water_oil_cooler", "turbo",      "wet_liners",   "wet_intake",
-        "raw_water",      "internal_pump"};
+    std::vector<std::string> all = {"petrol",
+                                    "diesel",
+                                    "gas",
+                                    "liquid",
+                                    "air",
+                                    "inline",
+                                    "vee",
+                                    "flat",
+                                    "single",
+                                    "iron_head",
+                                    "head_per_cylinder",
+                                    "has_gasket",
+                                    "gasket_multi_layer_steel",
+                                    "gasket_composite",
+                                    "gasket_graphite",
+                                    "gasket_copper",
+                                    "gasket_steel_ring",
+                                    "gasket_rubber_coated_steel",
+                                    "old_gasket_kind",
+                                    "bolts_new",
+                                    "bolts_undecided",
+                                    "bolts_again",
+                                    "bolts_measured",
+                                    "bolts_condemned",
+                                    "bolts_single_use",
+                                    "wet_holes",
+                                    "overhead_cam",
+                                    "pushrods",
+                                    "belt",
+                                    "chain",
+                                    "head_aluminium",
+                                    "heads_several",
+                                    "retighten",
+                                    "no_retighten",
+                                    "retighten_unknown",
+                                    "angle_tightened",
+                                    "overheated",
+                                    "detonation",
+                                    "low_clamp",
+                                    "fitting_error",
+                                    "corroded",
+                                    "head_out",
+                                    "block_out",
+                                    "crack",
+                                    "coolant_in_oil",
+                                    "oil_in_coolant",
+                                    "coolant_burnt",
+                                    "head_cut",
+                                    "deck_cut",
+                                    "cut_out_of_limit",
+                                    "suspect_places",
+                                    "bolts_used_again",
+                                    "bolts_measured_again",
+                                    "overheat_cured",
+                                    "detonation_cured",
+                                    "egr_cooler",
+                                    "water_oil_cooler",
+                                    "turbo",
+                                    "wet_liners",
+                                    "wet_intake",
+                                    "raw_water",
+                                    "internal_pump"};
     all.insert(all.end(), jobs::history_facts().begin(), jobs::history_facts().end());
     all.insert(all.end(), jobs::repair_work().begin(), jobs::repair_work().end());
     return all;

@@ -33,8 +33,10 @@ std::vector<PlanStep> rival_cures(const Finding& finding) {
     std::string text = decision_text(decision);
     if (!rival.where.empty()) text += ", " + rival.where;
     text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
-    steps.push_back({text + ".", fmt::format("{}: chance {:.0f} in 100 by the finding.", rival.text, 100 * rival.chance.value),
-                     "the finding of this job", {}});
+    steps.push_back({text + ".",
+                     fmt::format("{}: chance {:.0f} in 100 by the finding.", rival.text, 100 * rival.chance.value),
+                     "the finding of this job",
+                     {}});
   }
   return steps;
 }
@@ -65,8 +67,10 @@ std::vector<LeastCut> least_cuts(const jobs::Job& job) {
 std::string sentence_of(const Assessment& all, const RepairPlan& plan) {
   const std::size_t cures = plan.sections.empty() || plan.sections.front().name != "cure" ? 0 : plan.sections.front().steps.size();
   std::string text = all.job.engine.name.empty() ? "The repair" : "The repair of " + all.job.engine.name;
-  text += plan.bolts == "new" ? ": new bolts" : plan.bolts == "again" ? ": the measured bolts serve again" : ": measure the bolts or fit new ones";
-  text += cures == 0 ? ", nothing else stands out that would spoil it."
+  text += plan.bolts == "new"     ? ": new bolts"
+          : plan.bolts == "again" ? ": the measured bolts serve again"
+                                  : ": measure the bolts or fit new ones";
+  text += cures == 0   ? ", nothing else stands out that would spoil it."
           : cures == 1 ? ", and one cause to look for so that it does not fail again."
                        : fmt::format(", and {} causes to look for so that it does not fail again.", cures);
   return text;

@@ -16,7 +16,8 @@ std::string hash_of(const jobs::Job& job) {
 Result<Assessment> with_repair(Assessment all) {
   all.plan = plan_of_repair(all);
   all.job_hash = hash_of(all.job);
-  if (all.job.repair || !all.job.proof_readings.empty() || !all.job.proof_signs.empty()) {
+  const bool is_opened = all.job.head_off || all.after_skim;
+  if (is_opened || all.job.repair || !all.job.proof_readings.empty() || !all.job.proof_signs.empty()) {
     const auto proof = proof_of(all);
     if (!proof) return proof.problems();
     all.proof = *proof;

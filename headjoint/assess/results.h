@@ -6,6 +6,7 @@
 
 #include "headjoint/assess/results_face_map.h"
 #include "headjoint/assess/results_machining.h"
+#include "headjoint/assess/results_options.h"
 #include "headjoint/assess/results_repair.h"
 #include "headjoint/base/problem.h"
 #include "headjoint/jobs/job.h"
@@ -271,6 +272,7 @@ struct Assessment {
   std::vector<CheckPack> packs;
   std::string stop;  ///< "Enough is known: ..." or empty while a check is worth its cost
   std::vector<RepairOption> options;
+  OptionsAnswer choice;  ///< what to do about the joint, with costs
   std::optional<LeakDown> leak_down;
   std::optional<Compression> compression;
   std::vector<Flatness> faces;

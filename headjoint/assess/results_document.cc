@@ -5,6 +5,7 @@
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/results_document_faces.h"
 #include "headjoint/assess/results_document_machining.h"
+#include "headjoint/assess/results_document_options.h"
 
 namespace headjoint::assess {
 namespace {
@@ -56,10 +57,10 @@ Document conflicts(const std::vector<Conflict>& items) {
   return list;
 }
 
-Document options(const std::vector<RepairOption>& items) {
+Document repairs(const std::vector<RepairOption>& items) {
   Array list;
   for (const RepairOption& item : items) {
-    list.push_back(table({{"option", item.option},
+    list.push_back(table({{"repair", item.option},
                           {"text", item.text},
                           {"chance", item.chance},
                           {"put_right_minutes", item.put_right},
@@ -336,7 +337,9 @@ Document to_document(const Assessment& assessment) {
                              {"next_checks", list_document(assessment.next_checks)},
                              {"packs", list_document(assessment.packs)},
                              {"stop", assessment.stop},
-                             {"options", options(assessment.options)}});
+                             {"options", options_list(assessment.choice)},
+                             {"choice", choice_document(assessment.choice)},
+                             {"repairs", repairs(assessment.options)}});
   if (assessment.leak_down) document.set("leak_down", to_document(*assessment.leak_down));
   if (assessment.compression) document.set("compression", to_document(*assessment.compression));
   document.set("faces", list_document(assessment.faces));
@@ -344,6 +347,8 @@ Document to_document(const Assessment& assessment) {
   Array papers{"record.html", "owner.html"};
   if (has_machine_shop_order(assessment)) papers.emplace_back("machine-shop.html");
   if (has_tightening_sheet(assessment)) papers.emplace_back("tightening.html");
+  for (const char* name : {"measuring.html", "plan.html"}) papers.emplace_back(name);
+  if (assessment.job.repair) papers.emplace_back("warranty.html");
   document.set("papers", std::move(papers));
   document.set("basis", kBasis).set("defer", defer_line());
   document.set("warnings", list_document(assessment.warnings));

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "headjoint/assess/results_document.h"
+#include "headjoint/assess/results_traces.h"
 
 namespace headjoint::assess {
 namespace {
@@ -33,7 +34,13 @@ Document proposals_of(const std::vector<Proposal>& proposals) {
         .set("where", proposal.where)
         .set("state", proposal.state)
         .set("text", proposal.text)
-        .set("why", proposal.why);
+        .set("why", proposal.why)
+        .set("value", proposal.value);
+    if (!proposal.area.empty()) {
+      Document leak;
+      leak.set("area", proposal.area).set("low", proposal.area_low).set("high", proposal.area_high);
+      one.set("leak", std::move(leak));
+    }
     list.push_back(std::move(one));
   }
   return list;
@@ -109,6 +116,13 @@ void set_pulses(Document& document, const TraceReply& reply) {
 
 }  // namespace
 
+Document to_document(const TracePlot& plot) {
+  Document document;
+  document.set("from_s", plot.from_s).set("to_s", plot.to_s);
+  document.set("least", figures(plot.least)).set("most", figures(plot.most));
+  return document;
+}
+
 Document to_document(const TraceReply& reply) {
   Document document = answer();
   Array order(reply.order.begin(), reply.order.end());
@@ -120,11 +134,9 @@ Document to_document(const TraceReply& reply) {
       .set("from_s", figure(reply.from_s))
       .set("to_s", figure(reply.to_s));
   document.set("weak_below", figure(reply.weak_below)).set("smallest_mm2", figure(reply.smallest_mm2));
-  Document average, plot;
+  Document average;
   average.set("mean", figures(reply.average.mean)).set("low", figures(reply.average.low)).set("high", figures(reply.average.high));
-  plot.set("from_s", figure(reply.plot.from_s)).set("to_s", figure(reply.plot.to_s));
-  plot.set("least", figures(reply.plot.least)).set("most", figures(reply.plot.most));
-  document.set("average", std::move(average)).set("plot", std::move(plot));
+  document.set("average", std::move(average)).set("plot", to_document(reply.plot));
   if (!reply.bands.empty() || reply.kind == "coolant-pressure") set_pulses(document, reply);
   document.set("proposals", proposals_of(reply.proposals)).set("file", file_of(reply.file));
   document.set("notes", texts(reply.notes)).set("cautions", list_document(reply.cautions));
@@ -156,6 +168,8 @@ Document to_document(const CoolantLogReply& reply) {
   document.set("margin_no_cap_K", figure(reply.margin_no_cap_K));
   Document plot;
   plot.set("time_s", figures(reply.time_s)).set("temperature_degC", figures(reply.temperature_degC));
+  plot.set("margin_K", figures(reply.margins_K)).set("margin_no_cap_K", figures(reply.margins_no_cap_K));
+  if (!reply.margins_measured_K.empty()) plot.set("margin_measured_K", figures(reply.margins_measured_K));
   document.set("plot", std::move(plot)).set("proposals", proposals_of(reply.proposals)).set("file", file_of(reply.file));
   document.set("notes", texts(reply.notes)).set("cautions", list_document(reply.cautions));
   return document;

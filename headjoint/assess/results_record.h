@@ -25,17 +25,17 @@ struct RecordedJob {
   std::string source;  ///< file or id
   std::string number;
   std::string title;
-  std::string verified;       ///< in words; empty while the job is open
-  bool counts = false;        ///< verified: it counts
-  std::string why_not;        ///< not counted, and why
-  double joint_failed = 0;    ///< by the evidence before the strip-down; not a number when it could not be assessed
-  std::string leading;        ///< likeliest path or rival by that evidence
+  std::string verified;     ///< in words; empty while the job is open
+  bool counts = false;      ///< verified: it counts
+  std::string why_not;      ///< not counted, and why
+  double joint_failed = 0;  ///< by the evidence before the strip-down; not a number when it could not be assessed
+  std::string leading;      ///< likeliest path or rival by that evidence
   double leading_chance = 0;
   bool is_joint = false;           ///< the joint was found failed
   std::vector<std::string> found;  ///< in words
   int rank = 0;                    ///< place of the likeliest of what was found, among paths and rivals; 0 when nothing was found
   double check_minutes = 0;        ///< of the checks taken, set-ups shared
-  double saved_minutes = 0;        ///< cost of deciding by the complaint alone, less that of deciding by the checks and the checks themselves
+  double saved_minutes = 0;  ///< cost of deciding by the complaint alone, less that of deciding by the checks and the checks themselves
 };
 
 /// How well chances agreed with outcomes.
@@ -60,11 +60,11 @@ struct ShopRecord {
   std::size_t counted = 0;
   RecordScores scores;
   std::vector<diagnosis::ReliabilityBin> reliability;
-  Frequency first;              ///< what was found stood first
-  Frequency among_three;        ///< or among the first three
-  Frequency joint_called;       ///< joint failed, and the verdict said so (chance above one half)
-  Frequency sound_called;       ///< joint sound, and the verdict said so
-  Estimate saved_minutes;       ///< a job
+  Frequency first;         ///< what was found stood first
+  Frequency among_three;   ///< or among the first three
+  Frequency joint_called;  ///< joint failed, and the verdict said so (chance above one half)
+  Frequency sound_called;  ///< joint sound, and the verdict said so
+  Estimate saved_minutes;  ///< a job
   double saved_total_minutes = 0;
   std::optional<Estimate> saved_money;  ///< a job; where every counted job has the same currency and an hour price
   std::string currency;

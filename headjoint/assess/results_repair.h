@@ -56,10 +56,10 @@ struct RepairPlan {
 
 /// One reading to be taken after the repair: what is expected, what is accepted, what was read.
 struct ProofCheck {
-  std::string check;  ///< "compression of cylinder 2"
-  std::string test;   ///< "compression", "warm_up", or a sign's name
-  std::string where;  ///< "2"
-  std::string unit;   ///< "bar" | "min" | "degC" | "%" | "" for what is seen or absent
+  std::string check;                                        ///< "compression of cylinder 2"
+  std::string test;                                         ///< "compression", "warm_up", or a sign's name
+  std::string where;                                        ///< "2"
+  std::string unit;                                         ///< "bar" | "min" | "degC" | "%" | "" for what is seen or absent
   std::optional<double> expected, accept_low, accept_high;  ///< in `unit`
   std::string expected_text;                                ///< "12.8 bar", "absent"
   std::string why;                                          ///< where expectation and limits come from

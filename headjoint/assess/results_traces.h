@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "headjoint/assess/results.h"
+#include "headjoint/joint/engine.h"
 
 /// What the operations on traces and logs answer.
 namespace headjoint::assess {
@@ -17,6 +18,10 @@ struct Proposal {
   std::string state;  ///< "weak"
   std::string text;   ///< "starter's pull on cylinder 3 is weak"
   std::string why;
+  std::string value = {};  ///< of a reading by cylinder, with its unit: "82 %"; "" for a sign
+  std::string area = {};   ///< extra leak that fits it, and its band: "0.90 mm2"; "" when none was fitted
+  std::string area_low = {};
+  std::string area_high = {};
 };
 
 /// The file that was read.
@@ -92,7 +97,8 @@ struct TraceSuspect {
 };
 
 struct TraceReply {
-  std::string kind;  ///< "starter-current" | "battery-voltage" | "crank-speed" | "coolant-pressure"
+  std::string kind;                     ///< "starter-current" | "battery-voltage" | "crank-speed" | "coolant-pressure"
+  std::optional<joint::Engine> engine;  ///< when it was named
   std::string sentence;
   TraceFile file;
   double from_s = 0;  ///< of the part that was used
@@ -150,7 +156,9 @@ struct CoolantLogReply {
   double margin_no_cap_K = 0;
   std::vector<LogEpisode> episodes;
   std::vector<LogSignatureShown> signatures;
-  std::vector<double> time_s, temperature_degC;  ///< for the picture, at most 600
+  std::vector<double> time_s, temperature_degC;     ///< for the picture, at most 600; the hottest of each part
+  std::vector<double> margins_K, margins_no_cap_K;  ///< boiling minus temperature at these times, cap good and failed
+  std::vector<double> margins_measured_K;           ///< under the pressure that was logged; empty without it
   std::vector<Proposal> proposals;
   std::vector<std::string> notes;
   std::vector<Caution> cautions;

@@ -26,8 +26,8 @@ using diagnosis::Observation;
 
 constexpr const char* kTarget = "joint_failed";
 constexpr double kNotKnown = std::numeric_limits<double>::quiet_NaN();
-constexpr std::size_t kMostLeftOut = 300;    // jobs up to which each is judged by what the others taught
-constexpr double kSurest = 1e-6;             // a chance in a score never comes nearer to 0 or 1: rounding is no claim of certainty
+constexpr std::size_t kMostLeftOut = 300;  // jobs up to which each is judged by what the others taught
+constexpr double kSurest = 1e-6;           // a chance in a score never comes nearer to 0 or 1: rounding is no claim of certainty
 constexpr std::size_t kFewCases = 30;
 
 /// One verified job with what is needed to score it again under other strengths.
@@ -165,7 +165,8 @@ class Recording {
     const auto by_all = decisions_taken(scored.network, scored.observations);
     if (!by_story || !by_all) return;
     row.check_minutes = checking_minutes(scored.network, scored.observations);
-    row.saved_minutes = loss_of(scored.network, *by_story, there).total() - loss_of(scored.network, *by_all, there).total() - row.check_minutes;
+    row.saved_minutes =
+        loss_of(scored.network, *by_story, there).total() - loss_of(scored.network, *by_all, there).total() - row.check_minutes;
   }
 
   void score() {
@@ -232,8 +233,9 @@ class Recording {
     record_.learnt = diagnosis::learn(cases, equivalent_cases_);
     record_.learnt.left_out = record_.not_verified;
     record_.learnt.based_on = "headjoint " + record_.version;
-    record_.learnt_toml = "# Strengths counted from this shop's verified jobs. Give it to assess, finding and next-check as --learnt FILE.\n" +
-                          write_toml(diagnosis::write_learnt(record_.learnt));
+    record_.learnt_toml =
+        "# Strengths counted from this shop's verified jobs. Give it to assess, finding and next-check as --learnt FILE.\n" +
+        write_toml(diagnosis::write_learnt(record_.learnt));
     if (scored_.size() < 2 || scored_.size() > kMostLeftOut) return;
     std::vector<double> logs;
     for (std::size_t i = 0; i < scored_.size(); ++i) logs.push_back(log_score_without(i, cases));
@@ -258,8 +260,8 @@ class Recording {
       return;
     }
     if (record_.counted < kFewCases)
-      record_.notes.push_back(fmt::format("{} verified job{}: too few to prove anything. Read the ranges, not the figures.", record_.counted,
-                                          record_.counted == 1 ? " is" : "s are"));
+      record_.notes.push_back(fmt::format("{} verified job{}: too few to prove anything. Read the ranges, not the figures.",
+                                          record_.counted, record_.counted == 1 ? " is" : "s are"));
     record_.notes.push_back(
         "Only jobs that were opened or proved are here. Engines that were sent home and never came back are not \"no fault\".");
   }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/trace_question.h"
 #include "headjoint/traces/recording.h"
 

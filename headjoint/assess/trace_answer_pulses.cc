@@ -1,8 +1,10 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "headjoint/assess/knowledge.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/trace_answer.h"
 #include "headjoint/assess/trace_input.h"
 #include "headjoint/traces/pressure_pulses.h"
@@ -62,11 +64,13 @@ Result<TraceReply> look_for_pulses(const traces::Recording& recording, const Tra
   if (const auto problem = refused(recording, finding)) return *problem;
   TraceReply reply;
   reply.kind = question.kind;
+  reply.engine = question.named;
   reply.file = file_facts(recording);
   reply.to_s = recording.duration_s;
   reply.cycles = finding.cycles;
   reply.is_synchronised = true;
-  reply.order = question.firing_order;
+  reply.order = question.firing_order;  // from the sync cylinder on, as the angles count
+  std::rotate(reply.order.begin(), std::find(reply.order.begin(), reply.order.end(), question.sync_cylinder), reply.order.end());
   reply.pattern = finding.status == PulseFinding::Status::kFound ? "one" : "none";
   reply.sentence = sentence_of(finding);
   for (const traces::PulseBand& band : finding.bands) {

@@ -4,7 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 
+#include "headjoint/assess/results_traces.h"
+#include "headjoint/assess/results_document_traces.h"
 #include "headjoint/base/text.h"
 
 namespace headjoint::assess {
@@ -39,6 +42,15 @@ std::optional<int> whole_option(const Request& request, OptionReader& options, c
   return std::nullopt;
 }
 
+std::optional<Problem> lacks_numbers(const traces::Recording& recording) {
+  const traces::Channel& channel = recording.channels.front();
+  if (channel.missing * 2 < recording.samples) return std::nullopt;
+  return Problem{{recording.source, 0, 0, {}},
+                 fmt::format("\"{}\" holds no number in {} of {} samples", channel.name, channel.missing, recording.samples),
+                 "numbers in half of them at least",
+                 "--column names another one"};
+}
+
 TraceFile file_facts(const traces::Recording& recording) {
   TraceFile file;
   file.name = recording.source;
@@ -67,6 +79,27 @@ std::vector<std::string> reading_notes(const traces::Recording& recording) {
     if (channel.missing > 0 && recording.gaps.empty())
       notes.push_back(fmt::format("{}: {} samples are no numbers and were bridged", channel.name, channel.missing));
   return notes;
+}
+
+RecordedCurve curve_of(traces::Recording&& recording) { return {std::move(recording.envelope), recording.rate_Hz, recording.duration_s}; }
+
+TracePlot plot_of(const RecordedCurve& curve, double from_s, double to_s, int columns) {
+  TracePlot plot;
+  plot.from_s = std::clamp(from_s, 0.0, curve.duration_s);
+  plot.to_s = std::clamp(to_s, 0.0, curve.duration_s);
+  if (!(plot.to_s > plot.from_s)) return plot;
+  const auto index = [&](double time_s) { return static_cast<std::uint64_t>(std::llround(time_s * curve.rate_Hz)); };
+  for (const traces::Window& window : curve.envelope.windows(index(plot.from_s), index(plot.to_s), static_cast<std::size_t>(columns))) {
+    plot.least.push_back(static_cast<double>(window.least));
+    plot.most.push_back(static_cast<double>(window.most));
+  }
+  return plot;
+}
+
+std::function<Document(double, double, int)> window_of(RecordedCurve curve) {
+  return [kept = std::make_shared<const RecordedCurve>(std::move(curve))](double from_s, double to_s, int columns) {
+    return to_document(plot_of(*kept, from_s, to_s, std::clamp(columns, 1, kMostColumns)));
+  };
 }
 
 }  // namespace headjoint::assess

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "headjoint/assess/engine_input.h"
 #include "headjoint/assess/trace_input.h"
@@ -55,11 +56,33 @@ void take_kind(const Request& request, OptionReader& options, TraceQuestion& que
   }
 }
 
+/// "60-2"; "60" is a wheel without a gap.
+void take_wheel(const Request& request, OptionReader& options, TraceQuestion& question) {
+  const std::string text = request.option("teeth");
+  if (text.empty()) return;
+  const std::vector<std::string_view> parts = split(text, '-');
+  const auto teeth = parse_number(trimmed(parts.front())),
+             missing = parts.size() == 2 ? parse_number(trimmed(parts[1])) : std::optional(0.0);
+  const auto is_whole = [](const std::optional<double>& number, double least, double most) {
+    return number && *number == std::floor(*number) && *number >= least && *number <= most;
+  };
+  if (question.kind != "crank-speed" || parts.size() > 2 || !is_whole(teeth, 6, 400) || !is_whole(missing, 0, 4)) {
+    options.refuse("--teeth",
+                   question.kind != "crank-speed" ? "teeth belong to --kind crank-speed" : "\"" + text + "\" is no toothed wheel",
+                   "teeth and missing teeth of the crank's wheel, such as 60-2, 36-1 or 60");
+    return;
+  }
+  question.wheel = {static_cast<int>(*teeth), static_cast<int>(*missing)};
+  question.channels.front().unit = "V";
+  question.channels.front().words = {"crank", "tooth", "teeth", "flywheel"};
+}
+
 /// The engine's own figures; what it does not say stays as usual.
 void take_engine(const joint::Engine& engine, TraceQuestion& question) {
   const joint::General& general = engine.general;
   question.cylinders = general.cylinders;
   question.firing_order = general.firing_order;
+  for (const joint::Bridge& bridge : joint::bridges(engine)) question.neighbours.emplace_back(bridge.first, bridge.second);
   traces::CylinderShape& shape = question.engine.shape;
   if (general.bore) shape.bore = general.bore->value;
   if (general.stroke) shape.stroke = general.stroke->value;
@@ -123,10 +146,12 @@ void check_engine(OptionReader& options, TraceQuestion& question) {
 TraceQuestion trace_question(const Request& request, OptionReader& options) {
   TraceQuestion question;
   take_kind(request, options, question);
+  if (!question.channels.empty()) take_wheel(request, options, question);
   if (request.files.contains("engine")) {
     const auto engine = engine_input(request, "engine");
     if (engine) {
       take_engine(engine->engine, question);
+      question.named = engine->engine;
       question.warnings = engine->warnings;
     } else {
       options.add(engine.problems());

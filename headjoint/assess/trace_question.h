@@ -10,6 +10,7 @@
 #include "headjoint/traces/cranking_events.h"
 #include "headjoint/traces/recording.h"
 #include "headjoint/traces/starter_model.h"
+#include "headjoint/traces/tooth_speed.h"
 
 namespace headjoint::assess {
 
@@ -20,8 +21,10 @@ struct TraceQuestion {
   int cylinders = 0;
   std::vector<int> firing_order;
   std::vector<std::pair<int, int>> neighbours;
-  traces::CrankedEngine engine;  ///< for the fit
-  bool has_shape = false;        ///< bore, stroke and compression ratio are the engine's own
+  std::optional<joint::Engine> named;         ///< the engine that the option names
+  traces::CrankedEngine engine;               ///< for the fit
+  bool has_shape = false;                     ///< bore, stroke and compression ratio are the engine's own
+  std::optional<traces::ToothedWheel> wheel;  ///< the channel is the signal of a crank sensor
   bool has_sync = false;
   int sync_cylinder = 1;
   double sync_deg = 0;

@@ -15,6 +15,7 @@
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
+#include "headjoint/cli/internal/shop_commands.h"
 #include "headjoint/cli/job_list.h"
 #include "headjoint/cli/long_run.h"
 #include "headjoint/cli/paper_files.h"
@@ -178,7 +179,7 @@ int run_papers(const PapersCommand& command, std::ostream& out, std::ostream& er
   request.read_beside = joint::beside_file(command.job);
   const auto reply = assess::find_operation("assess")->run(request);
   if (!reply) return refuse(reply.problems(), command.json, err);
-  const std::vector<std::string> written = write_papers(std::get<assess::Assessment>(reply->content), command.folder, local_time_text());
+  const std::vector<std::string> written = write_papers(assess::content_of<assess::Assessment>(*reply), command.folder, local_time_text());
   if (command.json) {
     Array files(written.begin(), written.end());
     Document answer;
@@ -210,6 +211,7 @@ class Parser {
     for (const Operation& operation : assess::operations()) add(operation);
     add_papers();
     add_serve();
+    shop_.add_to(app_);
   }
 
   int run(const std::vector<std::string>& words, std::span<const EmbeddedFile> page, std::ostream& out, std::ostream& err) {
@@ -227,6 +229,10 @@ class Parser {
     }
     if (papers_.app->parsed()) return run_papers(papers_, out, err);
     if (serve_app_->parsed()) return serve(serve_, page, out, err);
+    if (shop_.is_asked()) {
+      const Result<int> code = shop_.run(page, out);
+      return code ? *code : refuse(code.problems(), shop_.json(), err);
+    }
     const auto chosen = std::find_if(commands_.begin(), commands_.end(), [](const auto& c) { return c->app->parsed(); });
     return run_operation(**chosen, out, err);
   }
@@ -301,6 +307,7 @@ class Parser {
   PapersCommand papers_;
   CLI::App* serve_app_ = nullptr;
   ServeOptions serve_;
+  internal::ShopCommands shop_;
 };
 
 }  // namespace

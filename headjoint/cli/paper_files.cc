@@ -5,10 +5,13 @@
 #include "headjoint/base/error.h"
 #include "headjoint/base/file.h"
 #include "headjoint/report/machine_shop_order.h"
+#include "headjoint/report/measuring_sheets.h"
 #include "headjoint/report/owner_sheet.h"
 #include "headjoint/report/pictures.h"
 #include "headjoint/report/record.h"
+#include "headjoint/report/repair_plan_sheet.h"
 #include "headjoint/report/tightening_sheet.h"
+#include "headjoint/report/warranty_record.h"
 
 namespace headjoint::cli {
 
@@ -43,6 +46,9 @@ std::vector<std::string> write_papers(const assess::Assessment& assessment, cons
     papers.write("machine-shop.html", report::machine_shop_order_html(assessment, {.date = made_at}));
   if (assess::has_tightening_sheet(assessment))
     papers.write("tightening.html", report::tightening_sheet_html(assessment, {.date = made_at}));
+  papers.write("measuring.html", report::measuring_sheets_html(assessment, {.date = made_at}));
+  papers.write("plan.html", report::repair_plan_html(assessment, {.date = made_at}));
+  if (assessment.job.repair) papers.write("warranty.html", report::warranty_record_html(assessment, {.date = made_at}));
   return papers.written();
 }
 

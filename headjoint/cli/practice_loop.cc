@@ -21,7 +21,7 @@ constexpr const char* kHelp =
     "  name    ends the game: name joint 2-3; name gas_to_neighbour 2-3, thermostat; name nothing\n"
     "  quit    leave without an answer\n";
 
-const assess::PracticeAnswer& state_of(const assess::Reply& reply) { return std::get<assess::PracticeAnswer>(reply.content); }
+const assess::PracticeAnswer& state_of(const assess::Reply& reply) { return assess::content_of<assess::PracticeAnswer>(reply); }
 
 /// The game between two lines.
 class Game {

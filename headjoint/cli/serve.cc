@@ -15,10 +15,14 @@
 #include "headjoint/photo/photo.h"
 #include "headjoint/report/joint_plan.h"
 #include "headjoint/report/machine_shop_order.h"
+#include "headjoint/report/measuring_sheets.h"
 #include "headjoint/report/owner_sheet.h"
 #include "headjoint/report/pictures.h"
 #include "headjoint/report/record.h"
+#include "headjoint/report/repair_plan_sheet.h"
+#include "headjoint/report/seen_plan.h"
 #include "headjoint/report/tightening_sheet.h"
+#include "headjoint/report/warranty_record.h"
 #include "headjoint/server/http.h"
 #include "headjoint/server/workbench.h"
 #include "headjoint/store/sqlite_store.h"
@@ -61,6 +65,7 @@ std::vector<Document> demo_engines() {
 
 std::string plan_svg(const assess::Assessment& assessment, std::string_view layer) {
   if (layer == "breach") return report::breach_plan_svg(assessment.job.engine, assessment.finding);
+  if (layer == "seen") return report::seen_plan_svg(assessment.job.engine, assessment.job.seen);
   return assessment.faces.empty() ? std::string() : report::face_plan_svg(assessment.job.engine, assessment.faces.front());
 }
 
@@ -74,10 +79,9 @@ Result<jobs::PhotoStore::Picture> kept_picture(const std::string& bytes) {
 Document health(store::SqliteStore& jobs, const fs::path& folder) {
   Array problems;
   for (const std::string& problem : jobs.integrity_problems()) problems.emplace_back(problem);
-  std::error_code error;
   Document document = contents_document(jobs.contents());
   document.set("problems", std::move(problems))
-      .set("bytes", static_cast<std::int64_t>(fs::file_size(store_file(folder), error)))
+      .set("bytes", store_bytes(folder))
       .set("free_bytes", free_bytes(folder))
       .set("version", assess::program_version())
       .set("schema", store::kSchemaVersion);
@@ -128,6 +132,15 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   parts.tightening_html = [](const assess::Assessment& assessment) {
     return report::tightening_sheet_html(assessment, {.date = local_time_text()});
   };
+  parts.repair_plan_html = [](const assess::Assessment& assessment) {
+    return report::repair_plan_html(assessment, {.date = local_time_text()});
+  };
+  parts.measuring_html = [](const assess::Assessment& assessment) {
+    return report::measuring_sheets_html(assessment, {.date = local_time_text()});
+  };
+  parts.warranty_html = [](const assess::Assessment& assessment) {
+    return report::warranty_record_html(assessment, {.date = local_time_text()});
+  };
   parts.new_job_document = [](const server::NewJob& asked) {
     return jobs::new_job_document({asked.cylinders, asked.layout, asked.fuel, asked.title});
   };
@@ -145,6 +158,8 @@ int serve(const ServeOptions& options, std::span<const EmbeddedFile> page, std::
   http.port = static_cast<std::uint16_t>(options.port);
   http.headers = server::security_headers();
   http.stops_on_signals = true;
+  http.file_folder = (folder / "uploads").string();
+  http.file_bytes = [&](const server::Request& head) { return workbench.file_bytes(head); };
   server::HttpServer listener(
       http, [&](server::Request request, server::Respond respond) { workbench.handle(std::move(request), std::move(respond)); });
   out << "http://127.0.0.1:" << listener.port() << "/" << std::endl;

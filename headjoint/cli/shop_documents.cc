@@ -1,5 +1,7 @@
 #include "headjoint/cli/shop_documents.h"
 
+#include "headjoint/assess/learnt_option.h"
+
 namespace headjoint::cli {
 namespace {
 
@@ -27,11 +29,17 @@ constexpr const char* kDisplayExample =
 # currency = "EUR"
 )toml";
 
+Problems check_learnt(const std::string& text) {
+  assess::Request request;
+  request.files["learnt"] = {text, "learnt"};
+  return assess::learnt_of(request).problems();
+}
+
 }  // namespace
 
 std::vector<server::ShopDocument> shop_documents() {
   return {{"prices", "hours and prices", {}, {}},
-          {"learnt", "strengths learnt from closed jobs", {}, {}},
+          {"learnt", "strengths learnt from closed jobs", {}, check_learnt},
           {"limits", "limits of our own", kLimitsExample, {}},
           {"tools", "measuring tools", kToolsExample, {}},
           {"display", "units and figures", kDisplayExample, {}}};

@@ -25,6 +25,16 @@ Document contents_document(const store::Contents& contents) {
                {"last_change", contents.last_change}};
 }
 
+std::int64_t store_bytes(const fs::path& folder) {
+  std::int64_t bytes = 0;
+  for (const char* ending : {"", "-wal"}) {
+    std::error_code error;
+    const auto size = fs::file_size(store_file(folder) + ending, error);
+    if (!error) bytes += static_cast<std::int64_t>(size);
+  }
+  return bytes;
+}
+
 std::int64_t free_bytes(const fs::path& folder) {
   std::error_code error;
   fs::path place = folder;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
 #include <string>
 
@@ -17,6 +18,9 @@ namespace headjoint::cli {
 
 /// Number of what a store holds, for answers.
 [[nodiscard]] Document contents_document(const store::Contents& contents);
+
+/// Size of the store with its log, in bytes.
+[[nodiscard]] std::int64_t store_bytes(const std::filesystem::path& folder);
 
 /// Space left on the disk of that folder, in bytes; -1 when it cannot be told.
 [[nodiscard]] std::int64_t free_bytes(const std::filesystem::path& folder);

@@ -9,8 +9,6 @@
 namespace headjoint::coolant {
 namespace {
 
-constexpr double kOpen_C = -40, kShort_C = 215;
-
 void check(const CoolantLog& log) {
   const std::size_t count = log.time_s.size();
   const auto fits = [&](const std::vector<double>& column) { return column.empty() || column.size() == count; };
@@ -23,10 +21,10 @@ void check(const CoolantLog& log) {
 /// The samples whose temperature is a reading, and what the others say about the sensor.
 CoolantLog readings_only(const CoolantLog& log, LogFinding& finding) {
   CoolantLog kept;
-  LogSignature open{LogSign::kSensorOpen, 0, 0, kOpen_C, 0}, shorted{LogSign::kSensorShort, 0, 0, kShort_C, 0};
+  LogSignature open{LogSign::kSensorOpen, 0, 0, kSensorOpen_C, 0}, shorted{LogSign::kSensorShort, 0, 0, kSensorShort_C, 0};
   for (std::size_t i = 0; i < log.time_s.size(); ++i) {
     const double value = log.temperature_C[i];
-    LogSignature* broken = value <= kOpen_C ? &open : value >= kShort_C ? &shorted : nullptr;
+    LogSignature* broken = value <= kSensorOpen_C ? &open : value >= kSensorShort_C ? &shorted : nullptr;
     if (broken) {
       if (broken->count++ == 0) broken->from_s = log.time_s[i];
       broken->to_s = log.time_s[i];

@@ -19,6 +19,10 @@ struct CoolantLog {
   std::vector<double> gauge_pressure_bar;
 };
 
+/// What control units show for a broken and for a shorted sensor, degC: no temperatures.
+/// @par Source  SAE J1979 / ISO 15031-5, parameter 05: byte - 40
+inline constexpr double kSensorOpen_C = -40, kSensorShort_C = 215;
+
 struct LogQuestion {
   Temperature boils_cap_good = Temperature::from_celsius(125);  ///< as the cap is stamped
   Temperature boils_no_cap = Temperature::from_celsius(105);    ///< the cap does not hold
@@ -26,6 +30,7 @@ struct LogQuestion {
   LumpedEngine engine;                                          ///< for the thermostat and the comparison with a usual engine
   /// Highest gauge pressure, bar, that warming from one temperature to another explains, both degC; empty = not judged.
   std::function<double(double from_C, double to_C, double from_bar)> highest_normal_bar;
+  std::function<double(double gauge_bar)> boils_at_C;  ///< degC under that pressure; empty = a logged pressure is not used for boiling
 };
 
 /// A time above the limit.

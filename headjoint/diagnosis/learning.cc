@@ -59,8 +59,9 @@ int flag_of(const InstanceNetwork& network, std::size_t instance) {
   for (std::size_t i = 0; i < network.instances.size(); ++i) {
     if (!network.instances[i].is_cause || network.cause(i).layer != Layer::kAny) continue;
     const auto& parents = network.instances[i].parents;
-    const bool is_of_one_row =
-        std::all_of(parents.begin(), parents.end(), [&](const Influence& p) { return network.instances[p.parent].row == network.instances[instance].row && network.instances[p.parent].is_cause; });
+    const bool is_of_one_row = std::all_of(parents.begin(), parents.end(), [&](const Influence& p) {
+      return network.instances[p.parent].row == network.instances[instance].row && network.instances[p.parent].is_cause;
+    });
     if (is_of_one_row && std::any_of(parents.begin(), parents.end(), [&](const Influence& p) { return p.parent == instance; }))
       return static_cast<int>(i);
   }
@@ -87,7 +88,8 @@ void count_chances(const InstanceNetwork& network, const Outcome& outcome, Count
     for (const std::size_t i : instances) none *= 1 - prior[i];
     const double shipped = flag >= 0 ? prior[static_cast<std::size_t>(flag)] : 1 - none;
     const bool is_hit = std::any_of(instances.begin(), instances.end(), [&](std::size_t i) { return outcome.is_there[i]; });
-    add(counts, {LearntKind::kChance, network.pattern.causes[row].name, {}, 1}, instances.size() == 1 ? prior[instances.front()] : shipped, is_hit);
+    add(counts, {LearntKind::kChance, network.pattern.causes[row].name, {}, 1}, instances.size() == 1 ? prior[instances.front()] : shipped,
+        is_hit);
   }
 }
 

@@ -53,21 +53,22 @@ int Network::find(std::string_view name) const {
 NetworkPosterior infer(const Network& network, const std::vector<NodeEvidence>& evidence) {
   check_evidence(network, evidence);
   NetworkPosterior result;
-  const FactorGraph graph = graph_of(network);
+  FactorGraph graph = graph_of(network);
+  for (const NodeEvidence& piece : evidence) graph.factors.push_back({{piece.node}, piece.likelihood});
   const internal::Elimination order = internal::best_order(graph, {{}});
   if (!(order.cells <= kCellLimit)) {
     result.status = Status::kTooLarge;
     return result;
   }
   EliminationTree tree(graph, order);
-  const std::vector<bool> all(evidence.size(), true);
   std::vector<internal::Variable> wanted(network.nodes.size());
   std::iota(wanted.begin(), wanted.end(), 0U);
-  internal::Marginals marginals = tree.marginals(trial_of(evidence, all), wanted);
+  internal::Marginals marginals = tree.marginals({}, wanted);
   if (marginals.total.sign == 0) {
     result.status = Status::kImpossible;
+    EliminationTree unseen(graph_of(network), order);
     result.conflicting = internal::conflicting_pieces(
-        evidence.size(), [&](const std::vector<bool>& used) { return tree.total(trial_of(evidence, used)).sign != 0; });
+        evidence.size(), [&](const std::vector<bool>& used) { return unseen.total(trial_of(evidence, used)).sign != 0; });
     return result;
   }
   result.status = marginals.disagreement <= kAccuracy ? Status::kDone : Status::kInaccurate;

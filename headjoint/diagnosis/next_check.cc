@@ -7,32 +7,18 @@
 #include <set>
 
 #include "headjoint/diagnosis/internal/evidence.h"
+#include "headjoint/diagnosis/internal/stakes.h"
 
 namespace headjoint::diagnosis {
 namespace {
 
 using internal::CompiledNetwork;
-using internal::EliminationTree;
+using internal::Joint;
 using internal::LogValue;
 using internal::StateTrials;
 using internal::Trial;
-using internal::Variable;
 
 constexpr double kTieMinutes = 1e-6;  // differences below are rounding: the order of the network decides
-
-/// An event "at least one of these causes is there", worth so many minutes of expected loss on top of the events before it.
-struct Event {
-  std::size_t decision = 0;
-  double step_minutes = 0;
-  std::vector<std::size_t> instances;
-  bool single = false;  ///< one cause, or all that a flag gathers, so a variable of the tree; else held absent by a trial
-};
-
-/// Joint with what was observed, relative to P(observed): of everything, and of each event.
-struct Joint {
-  double all = 0;
-  std::vector<double> event;
-};
 
 /// A finding's outcomes as sums of trials: joint(outcome) = sum over terms of coefficient[outcome] * joint(term).
 struct Outcomes {
@@ -40,8 +26,6 @@ struct Outcomes {
   std::vector<Joint> joints;                     ///< of the terms, their factors included
   std::vector<std::vector<double>> coefficient;  ///< [outcome][term]
 };
-
-constexpr std::size_t kNoDecision = static_cast<std::size_t>(-1);  // of the event that is only looked at
 
 /// One run of rank_checks().
 class Ranking {
@@ -67,12 +51,13 @@ class Ranking {
     else if (!(evidence_.error <= kErrorBound) || evidence_.sign < 0)
       result_.status = Status::kInaccurate;
     if (result_.status != Status::kNotRun) return result_;
-    make_events();
+    stakes_.emplace(network_, compiled_, options_);
+    result_.decisions = stakes_->decisions();
     if (!affordable()) {
       result_.status = Status::kTooLarge;
       return result_;
     }
-    now_ = joint({});
+    now_ = stakes_->joint({}, evidence_);
     fill_decisions();
     if (decisions_only_) {
       result_.status = Status::kDone;
@@ -94,7 +79,7 @@ class Ranking {
       const std::size_t places = open_places(row).size();
       runs += static_cast<double>(std::min(places, options_.places_scored) * (network_.pattern.findings[row].states.size() - 1));
     }
-    return runs * static_cast<double>(1 + events_.size() - single_variables_.size()) * compiled_.cells() <= options_.most_work;
+    return runs * static_cast<double>(stakes_->runs()) * compiled_.cells() <= options_.most_work;
   }
 
   /// Instances of a finding that could be looked at now.
@@ -108,91 +93,14 @@ class Ranking {
     return places;
   }
 
-  /// Per decision: the causes ordered by what leaving them in costs; each new cost makes a wider event.
-  void make_events() {
-    std::map<std::string, std::vector<std::size_t>> causes;
-    std::vector<std::string> order;
-    for (std::size_t i = 0; i < network_.instances.size(); ++i) {
-      if (!network_.instances[i].is_cause || network_.cause(i).decision.empty()) continue;
-      if (!options_.roots && network_.cause(i).layer == Layer::kRoot) continue;
-      auto& list = causes[network_.cause(i).decision];
-      if (list.empty()) order.push_back(network_.cause(i).decision);
-      list.push_back(i);
-    }
-    for (const std::string& name : order) {
-      auto& list = causes[name];
-      std::stable_sort(list.begin(), list.end(),
-                       [this](std::size_t a, std::size_t b) { return network_.cause(a).left_minutes > network_.cause(b).left_minutes; });
-      Decision decision;
-      decision.name = name;
-      for (std::size_t i : list) decision.put_right_minutes = std::max(decision.put_right_minutes, network_.cause(i).put_right_minutes);
-      for (std::size_t n = 0; n < list.size(); ++n) {
-        const double left = network_.cause(list[n]).left_minutes;
-        const double next = n + 1 < list.size() ? network_.cause(list[n + 1]).left_minutes : 0.0;
-        if (left == next && n + 1 < list.size()) continue;
-        add_event(result_.decisions.size(), left - next, {list.begin(), list.begin() + static_cast<std::ptrdiff_t>(n) + 1});
-      }
-      result_.decisions.push_back(decision);
-    }
-    if (const int target = network_.find(options_.target); target >= 0) add_event(kNoDecision, 0, {static_cast<std::size_t>(target)});
-  }
-
-  void add_event(std::size_t decision, double step, std::vector<std::size_t> instances) {
-    Event event{decision, step, std::move(instances), false};
-    const int variable = compiled_.variable_of_any(event.instances);
-    event.single = variable >= 0;
-    if (event.single) {
-      single_variables_.push_back(static_cast<Variable>(variable));
-    } else {
-      absent_.emplace_back();
-      compiled_.hold_all_absent(absent_.back(), event.instances);
-    }
-    events_.push_back(std::move(event));
-  }
-
-  Joint joint(const Trial& trial) {
-    const internal::Marginals marginals = compiled_.tree().evaluate(trial, {single_variables_, absent_});
-    Joint result;
-    result.all = marginals.total.over(evidence_);
-    std::size_t single = 0;
-    std::size_t several = 0;
-    for (const Event& event : events_) {
-      if (!event.single)
-        result.event.push_back(result.all - marginals.on_top[several++].over(evidence_));
-      else
-        result.event.push_back(marginals.total.sign == 0 ? 0.0 : result.all * internal::clamped(1 - marginals.values[single++][0]));
-    }
-    return result;
-  }
-
-  /// Sum over decisions of the smaller of putting right and leaving, for a joint of weight `all`.
-  [[nodiscard]] double loss(const Joint& joint) const {
-    std::vector<double> left(result_.decisions.size(), 0.0);
-    for (std::size_t e = 0; e < events_.size(); ++e)
-      if (events_[e].decision != kNoDecision) left[events_[e].decision] += events_[e].step_minutes * joint.event[e];
-    double sum = 0;
-    for (std::size_t d = 0; d < left.size(); ++d) sum += std::min(result_.decisions[d].put_right_minutes * joint.all, left[d]);
-    return sum;
-  }
-
-  /// P of each decision's widest event, given the joint.
-  [[nodiscard]] std::vector<double> probabilities(const Joint& joint) const {
-    std::vector<double> result(result_.decisions.size(), 0.0);
-    for (std::size_t e = 0; e < events_.size(); ++e)
-      if (events_[e].decision != kNoDecision) result[events_[e].decision] = std::clamp(joint.event[e] / joint.all, 0.0, 1.0);
-    return result;
-  }
-
-  [[nodiscard]] bool has_target() const { return !events_.empty() && events_.back().decision == kNoDecision; }
-
   void fill_decisions() {
-    result_.loss_now_minutes = loss(now_);
-    const std::vector<double> p = probabilities(now_);
+    result_.loss_now_minutes = stakes_->loss(now_);
+    const std::vector<double> p = stakes_->probabilities(now_);
     for (std::size_t d = 0; d < p.size(); ++d) result_.decisions[d].probability = p[d];
-    for (std::size_t e = 0; e < events_.size(); ++e)
-      if (events_[e].decision != kNoDecision)
-        result_.decisions[events_[e].decision].left_minutes += events_[e].step_minutes * std::max(now_.event[e], 0.0);
-    if (has_target()) result_.target_now = internal::clamped(now_.event.back());
+    for (std::size_t e = 0; e < stakes_->events().size(); ++e)
+      if (const internal::Event& event = stakes_->events()[e]; event.decision != internal::kNoDecision)
+        result_.decisions[event.decision].left_minutes += event.step_minutes * std::max(now_.event[e], 0.0);
+    if (stakes_->has_target()) result_.target_now = internal::clamped(now_.event.back());
     for (Decision& decision : result_.decisions) decision.take = decision.left_minutes > decision.put_right_minutes;
   }
 
@@ -240,10 +148,11 @@ class Ranking {
     check.instance = instance;
     double after = 0;
     for (const Joint& outcome : mix(of.coefficient, of.joints)) {
-      after += loss(outcome);
+      after += stakes_->loss(outcome);
       check.outcome_probability.push_back(std::max(outcome.all, 0.0));
-      check.decision_probability.push_back(outcome.all > 0 ? probabilities(outcome) : std::vector<double>{});
-      if (has_target()) check.target_probability.push_back(outcome.all > 0 ? internal::clamped(outcome.event.back() / outcome.all) : 0.0);
+      check.decision_probability.push_back(outcome.all > 0 ? stakes_->probabilities(outcome) : std::vector<double>{});
+      if (stakes_->has_target())
+        check.target_probability.push_back(outcome.all > 0 ? internal::clamped(outcome.event.back() / outcome.all) : 0.0);
     }
     check.value_minutes = result_.loss_now_minutes - after;
     check.cost_minutes = cost_of({instance});
@@ -266,7 +175,7 @@ class Ranking {
 
   /// Joint of a term with its factor.
   Joint joint_of(const CompiledNetwork::Term& term) {
-    Joint result = term.trial.weighted.empty() ? now_ : joint(term.trial);
+    Joint result = term.trial.weighted.empty() ? now_ : stakes_->joint(term.trial, evidence_);
     scale(result, term.factor);
     return result;
   }
@@ -320,7 +229,7 @@ class Ranking {
 
   Pack pack_of(std::vector<std::size_t> checks, const Outcomes& of) const {
     double after = 0;
-    for (const Joint& outcome : mix(of.coefficient, of.joints)) after += loss(outcome);
+    for (const Joint& outcome : mix(of.coefficient, of.joints)) after += stakes_->loss(outcome);
     std::vector<std::size_t> instances;
     for (std::size_t c : checks) instances.push_back(result_.checks[c].instance);
     Pack pack{std::move(checks), result_.loss_now_minutes - after, cost_of(instances), 0};
@@ -409,9 +318,7 @@ class Ranking {
   CompiledNetwork compiled_;
   std::vector<bool> observed_;
   LogValue evidence_;
-  std::vector<Event> events_;
-  std::vector<Variable> single_variables_;  ///< of the events of one cause
-  std::vector<Trial> absent_;               ///< of the events of several
+  std::optional<internal::Stakes> stakes_;
   Joint now_;
   std::vector<double> present_;
   std::map<std::size_t, Outcomes> outcomes_;  ///< [instance] of the checks kept

@@ -30,8 +30,13 @@ void append_two_bytes(std::string& out, std::uint32_t code) {
   out += static_cast<char>(0x80U | (code & 0x3FU));
 }
 
+/// Runs of blanks become one; none stands in front.
+void append_blank(std::string& out) {
+  if (!out.empty() && out.back() != ' ') out += ' ';
+}
+
 void append_folded(std::string& out, std::uint32_t code) {
-  if (code == 0xA0) return out.push_back(' ');
+  if (code == 0xA0) return append_blank(out);
   if (code >= 0xC0 && code <= 0xFF) return out.push_back(kLatin1[code - 0xC0]);
   if (code >= 0x100 && code <= 0x17F) return out.push_back(kLatinExtended[code - 0x100]);
   if (code >= 0x300 && code <= 0x36F) return;  // accents standing alone
@@ -108,7 +113,7 @@ std::string folded(std::string_view text) {
     if (letter.bytes == 2) {
       append_folded(out, letter.code);
     } else if (static_cast<unsigned char>(plain) <= ' ') {
-      if (!out.empty() && out.back() != ' ') out += ' ';
+      append_blank(out);
     } else {
       out += plain >= 'A' && plain <= 'Z' ? static_cast<char>(plain - 'A' + 'a') : plain;
     }

@@ -62,10 +62,18 @@ struct ReadingValue {
   Place place;
 };
 
+/// A leak that a reading was found to mean, with its band: what the tool that took it worked out.
+struct LeakBand {
+  joint::OptionalFigure<Area> area;
+  joint::OptionalFigure<Area> low;
+  joint::OptionalFigure<Area> high;
+};
+
 /// [[reading]]: one test taken on every cylinder, or on some.
 struct Reading {
   ReadingTest test = ReadingTest::kCompression;
   std::vector<ReadingValue> values;                     ///< one per cylinder, cylinder 1 first
+  std::vector<LeakBand> leaks;                          ///< starter: over the tightest cylinder, one per cylinder, or none at all
   joint::OptionalFigure<GaugePressure> resolution;      ///< smallest step of a gauge that shows pressure
   joint::OptionalFigure<joint::Share> loss_resolution;  ///< `resolution` typed in per cent
   joint::OptionalFigure<GaugePressure> supply;          ///< leak-down: regulator pressure

@@ -99,7 +99,8 @@ void read_aftermath(TableReader& reader, Job& job, const EngineInHand& in_hand) 
   reader.tables("proof_reading", job.proof_readings, [&](TableReader& inner, Reading& reading) { read_reading(inner, reading, in_hand); });
   if (!job.repair && (!job.proof_signs.empty() || !job.proof_readings.empty()))
     reader.warn(*reader.find(job.proof_signs.empty() ? "proof_reading" : "proof_signs"),
-                "there are readings after the repair, but no [repair]: what was done is not known", {}, "write [repair] with what was done");
+                "there are readings after the repair, but no [repair]: what was done is not known", {},
+                "write [repair] with what was done");
 }
 
 template <class Item>

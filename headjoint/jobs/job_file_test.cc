@@ -322,6 +322,7 @@ water = "0.2 %"
 [[reading]]
 test = "starter_current"
 values = ["100 %", "71 %"]
+leaks = [{}, { area = "1.8 mm2", low = "1.2 mm2", high = "2.4 mm2" }]
 [[reading]]
 test = "release_torque"
 head = 1
@@ -337,8 +338,23 @@ torques = ["85 N.m", "60 lbf.ft", "40 N.m"]
   EXPECT_DOUBLE_EQ(again->readings[1].hydrocarbons_ppm->value, 120);
   EXPECT_DOUBLE_EQ(again->readings[2].water->value.fraction, 0.002);
   EXPECT_DOUBLE_EQ(again->readings[3].values[1].loss, 0.71);
+  ASSERT_EQ(again->readings[3].leaks.size(), 2U);
+  EXPECT_FALSE(again->readings[3].leaks[0].area);
+  EXPECT_DOUBLE_EQ(again->readings[3].leaks[1].high->value.si(), 2.4e-6);
   ASSERT_EQ(again->readings[4].torques.size(), 3U);
   EXPECT_NEAR(again->readings[4].torques[1].value.si(), 81.349, 1e-3);
+}
+
+TEST(JobFile, TheLeaksOfAStarterRecordingAreOneForEachCylinderAndInsideTheirBands) {
+  const auto with = [](const std::string& leaks) {
+    return to_string(read("format = 1\n[engine]\nformat = 1\nname = \"e\"\n[engine.engine]\ncylinders = 2\nlayout = \"inline\"\n"
+                          "[[reading]]\ntest = \"starter_current\"\nvalues = [\"100 %\", \"71 %\"]\nleaks = " +
+                          leaks + "\n")
+                         .problems());
+  };
+  EXPECT_THAT(with("[{}]"), HasSubstr("1 entries for 2 values"));
+  EXPECT_THAT(with("[{}, 3]"), HasSubstr("leaks"));
+  EXPECT_THAT(with(R"([{}, { area = "3 mm2", low = "1 mm2", high = "2 mm2" }])"), HasSubstr("between its low and its high"));
 }
 
 TEST(JobFile, ATestTakenOnceNamesWhatItLacks) {

@@ -69,7 +69,8 @@ notes = ""
 # duration = "10 min"
 # engine = "cold"
 
-# [[reading]]                    # other tests: starter_current (values in per cent of the strongest pull),
+# [[reading]]                    # other tests: starter_current (values in per cent of the strongest pull; a recording adds
+#                                # leaks = [{ area = "0.9 mm2", low = "0.6 mm2", high = "1.3 mm2" }, {}, ...]),
 # test = "gas_in_coolant"        # water_in_oil (water = "0.2 %"), release_torque (head = 1, torques = ["85 N.m", ...])
 # carbon_dioxide = "0.4 %"
 # hydrocarbons_ppm = 120

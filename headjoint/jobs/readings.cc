@@ -181,6 +181,37 @@ void read_torques(TableReader& reader, Reading& reading) {
   }
 }
 
+template <class Io, class Band>
+void describe_leak(Io& io, Band& leak) {
+  constexpr const char *kLeast = "0 mm2", *kMost = "1000 mm2";
+  joint::figure(io, "area", leak.area, kLeast, kMost);
+  joint::figure(io, "low", leak.low, kLeast, kMost);
+  joint::figure(io, "high", leak.high, kLeast, kMost);
+}
+
+/// One table per cylinder, empty where nothing was found out.
+void read_leaks(TableReader& reader, Reading& reading) {
+  reader.tables("leaks", reading.leaks, describe_leak<TableReader, LeakBand>);
+  if (reading.leaks.empty()) return;
+  const Document& list = *reader.find("leaks");
+  if (reading.leaks.size() != reading.values.size())
+    reader.refuse(list, fmt::format("leaks has {} entries for {} values", reading.leaks.size(), reading.values.size()),
+                  "one table per cylinder, {} where nothing is known");
+  for (const LeakBand& leak : reading.leaks)
+    if (leak.area && leak.low && leak.high && !(leak.low->value <= leak.area->value && leak.area->value <= leak.high->value))
+      reader.refuse(list, "a leak does not lie between its low and its high", "low <= area <= high");
+}
+
+Array leaks_of(const Reading& reading) {
+  Array list;
+  for (const LeakBand& band : reading.leaks) {
+    TableWriter writer;
+    describe_leak(writer, band);
+    list.push_back(writer.take());
+  }
+  return list;
+}
+
 /// Refuses a reading that lacks what its test is about.
 void check_complete(TableReader& reader, const Reading& reading, int heads) {
   const auto need = [&](bool there, const char* what, const char* example) {
@@ -260,6 +291,7 @@ void read_reading(TableReader& reader, Reading& reading, const EngineInHand& in_
   read_torques(reader, reading);
   if (taken_of(reading.test) == TakenOf::kCylinders) {
     read_values(reader, reading, in_hand);
+    if (reading.test == ReadingTest::kStarterCurrent) read_leaks(reader, reading);
     if (reader.find("values") != nullptr) check_leak_down(reader, reading);
   }
   check_complete(reader, reading, in_hand.known ? joint::head_count(in_hand.engine) : 0);
@@ -279,6 +311,7 @@ Document write_reading(const Reading& reading) {
     values.emplace_back(text);
   }
   if (!values.empty()) writer.put("values", std::move(values));
+  if (!reading.leaks.empty()) writer.put("leaks", leaks_of(reading));
   describe_single(writer, reading);
   Array torques;
   for (const auto& torque : reading.torques) torques.emplace_back(joint::figure_text(torque));

@@ -35,8 +35,8 @@ bool is_place(const std::string& where, const EngineInHand& in_hand) {
   if (where.empty() || contains(in_hand.names.cylinders, where) || contains(in_hand.names.bridges, where)) return true;
   const joint::Engine& engine = in_hand.engine;
   if (const auto passage = numbered(where, "passage "))
-    return engine.passages.empty() || std::any_of(engine.passages.begin(), engine.passages.end(),
-                                                  [&](const joint::Passage& one) { return one.number == *passage; });
+    return engine.passages.empty() ||
+           std::any_of(engine.passages.begin(), engine.passages.end(), [&](const joint::Passage& one) { return one.number == *passage; });
   if (const auto bolt = numbered(where, "bolt "))
     return !engine.bolts || engine.bolts->at.empty() || static_cast<std::size_t>(*bolt) <= engine.bolts->at.size();
   const auto head = numbered(where, "head ");
@@ -135,17 +135,20 @@ std::span<const std::string> seen_parts() {
 }
 
 std::span<const std::string> seen_kinds() {
-  static const std::vector<std::string> kWords = {"sound",    "burnt_track", "soot_track", "coolant_track", "oil_track", "washed",  "polished",
-                                                  "deposit",  "crack",       "corroded",   "eroded",        "pitted",    "scored",  "dented",
-                                                  "squeezed", "torn",        "soft",       "stretched",     "rusted",    "sealant", "other"};
+  static const std::vector<std::string> kWords = {"sound",    "burnt_track", "soot_track", "coolant_track", "oil_track", "washed",
+                                                  "polished", "deposit",     "crack",      "corroded",      "eroded",    "pitted",
+                                                  "scored",   "dented",      "squeezed",   "torn",          "soft",      "stretched",
+                                                  "rusted",   "sealant",     "other"};
   return kWords;
 }
 
 std::span<const std::string> repair_work() {
   static const std::vector<std::string> kWords = {
-      "head_measured", "head_skimmed",  "deck_measured",     "deck_machined",    "crack_tested",  "hardness_tested", "liners_measured",
-      "holes_cleaned", "threads_chased", "lubricant_as_asked", "tightened_as_asked", "wrench_logged", "retightened",     "oil_changed",
-      "system_flushed", "coolant_new",   "cap_new",           "thermostat_new",   "bled",          "first_heat",      "gasket_only"};
+      "head_measured",      "head_skimmed",    "deck_measured",  "deck_machined",  "crack_tested",
+      "hardness_tested",    "liners_measured", "holes_cleaned",  "threads_chased", "lubricant_as_asked",
+      "tightened_as_asked", "wrench_logged",   "retightened",    "oil_changed",    "system_flushed",
+      "coolant_new",        "cap_new",         "thermostat_new", "bled",           "first_heat",
+      "gasket_only"};
   return kWords;
 }
 

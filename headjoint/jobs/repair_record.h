@@ -35,10 +35,10 @@ struct StripDown {
   std::string by;
   std::string gasket_side_up;  ///< "right", "wrong" or empty: not looked at
   joint::OptionalFigure<Length> bolt_new_length;
-  joint::OptionalFigure<Length> bolt_longest;                     ///< the maker's limit
-  joint::OptionalFigure<Length> bolt_uncertainty;                 ///< of one measured length
-  std::vector<joint::OptionalFigure<Length>> bolt_lengths;        ///< bolt 1 first; empty where not measured
-  std::vector<int> bolts_necked;                                  ///< numbers of bolts with a waist, or whose nut does not run freely
+  joint::OptionalFigure<Length> bolt_longest;                    ///< the maker's limit
+  joint::OptionalFigure<Length> bolt_uncertainty;                ///< of one measured length
+  std::vector<joint::OptionalFigure<Length>> bolt_lengths;       ///< bolt 1 first; empty where not measured
+  std::vector<int> bolts_necked;                                 ///< numbers of bolts with a waist, or whose nut does not run freely
   std::vector<joint::OptionalFigure<Length>> liner_protrusions;  ///< cylinder 1 first
   std::string note;
   [[nodiscard]] bool is_empty() const;
@@ -48,12 +48,12 @@ struct StripDown {
 struct RepairDone {
   std::string date;
   std::string by;
-  std::string mileage;            ///< as typed
-  std::string gasket;             ///< kind, maker's mark, lot: as the owner would have it on paper
-  std::string bolts;              ///< "new", "measured" (used again after measuring), "used" (used again unmeasured), or empty
-  std::vector<std::string> done;  ///< words of repair_work()
-  std::vector<std::string> cured;  ///< names of causes put right, as the finding calls them: "thermostat"
-  std::vector<std::string> parts;  ///< fitted, in the shop's words
+  std::string mileage;                         ///< as typed
+  std::string gasket;                          ///< kind, maker's mark, lot: as the owner would have it on paper
+  std::string bolts;                           ///< "new", "measured" (used again after measuring), "used" (used again unmeasured), or empty
+  std::vector<std::string> done;               ///< words of repair_work()
+  std::vector<std::string> cured;              ///< names of causes put right, as the finding calls them: "thermostat"
+  std::vector<std::string> parts;              ///< fitted, in the shop's words
   joint::OptionalFigure<Length> head_removed;  ///< as the machine shop wrote it, where it differs from the order
   joint::OptionalFigure<Length> deck_removed;
   joint::OptionalFigure<Duration> warm_after;     ///< first heat: from starting to the thermostat's opening, at idle

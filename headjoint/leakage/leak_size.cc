@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <numeric>
 
 #include "headjoint/leakage/internal/arguments.h"
 #include "headjoint/leakage/internal/flow_function.h"
@@ -40,27 +41,6 @@ void check_sizes(const LeakSizes& sizes) {
   check_argument(sizes.wrong_reading > 0 && sizes.wrong_reading < 1, "chance of a wrong reading", "must lie between 0 and 1");
 }
 
-/// Mean of `value(area)` over areas spread evenly in their logarithm, area in m2.
-template <class Function>
-double mean_over_sizes(Area from, Area to, Function&& value) {
-  const double step = std::log(to / from) / kSizesPerClass;
-  double sum = 0;
-  for (int i = 0; i < kSizesPerClass; ++i) sum += value(from.si() * std::exp((i + 0.5) * step));
-  return sum / kSizesPerClass;
-}
-
-/// The three classes for a probability of the reading given the extra area [m2]. A wrong reading may be any on the scale, and one
-/// reading never moves the odds between two classes by more than the chance of a wrong one allows.
-template <class Function>
-LeakSizeLikelihood over_classes(const LeakSizes& sizes, double probability_if_wrong, Function&& probability) {
-  const auto mixed = [&](double right) { return (1 - sizes.wrong_reading) * right + sizes.wrong_reading * probability_if_wrong; };
-  LeakSizeLikelihood likelihood{mixed(probability(0.0)), mixed(mean_over_sizes(sizes.smallest, sizes.small_to_large, probability)),
-                                mixed(mean_over_sizes(sizes.small_to_large, sizes.largest, probability))};
-  const double floor = sizes.wrong_reading * std::max({likelihood.none, likelihood.small, likelihood.large});
-  for (double* value : {&likelihood.none, &likelihood.small, &likelihood.large}) *value = std::max(*value, floor);
-  return likelihood;
-}
-
 /// Reading against area ratio for one test: computed once by the closed inverse, so that the averages need no root finding.
 numerics::MonotoneCurve reading_curve(const LeakDownTest& test) {
   constexpr double kLastStep = 0.999;  // stops short of reading 0, where the area has no end
@@ -92,6 +72,51 @@ std::vector<double> healthy_ratios(const LeakDownTest& test, std::optional<doubl
 
 }  // namespace
 
+LeakAreaLikelihood::LeakAreaLikelihood() : values_(1 + 2 * kSizesPerClass, 1.0) {}
+
+std::vector<Area> LeakAreaLikelihood::areas(const LeakSizes& sizes) {
+  std::vector<Area> result{Area{}};
+  const auto spread = [&](Area from, Area to) {
+    const double step = std::log(to / from) / kSizesPerClass;
+    for (int i = 0; i < kSizesPerClass; ++i) result.push_back(std::exp((i + 0.5) * step) * from);
+  };
+  spread(sizes.smallest, sizes.small_to_large);
+  spread(sizes.small_to_large, sizes.largest);
+  return result;
+}
+
+void LeakAreaLikelihood::multiply(const LeakAreaLikelihood& other) {
+  double largest = 0;
+  for (std::size_t i = 0; i < values_.size(); ++i) largest = std::max(largest, values_[i] *= other.values_[i]);
+  if (largest > 0)
+    for (double& value : values_) value /= largest;
+}
+
+LeakSizeLikelihood LeakAreaLikelihood::means() const {
+  const auto mean = [this](int from) {
+    return std::accumulate(values_.begin() + from, values_.begin() + from + kSizesPerClass, 0.0) / kSizesPerClass;
+  };
+  return {values_[0], mean(1), mean(1 + kSizesPerClass)};
+}
+
+namespace {
+
+/// One reading never moves the odds between two classes by more than the chance of a wrong one allows.
+LeakSizeLikelihood with_floor(LeakSizeLikelihood likelihood, const LeakSizes& sizes) {
+  const double floor = sizes.wrong_reading * std::max({likelihood.none, likelihood.small, likelihood.large});
+  for (double* value : {&likelihood.none, &likelihood.small, &likelihood.large}) *value = std::max(*value, floor);
+  return likelihood;
+}
+
+}  // namespace
+
+LeakSizeLikelihood LeakAreaLikelihood::classes(const LeakSizes& sizes) const { return with_floor(means(), sizes); }
+
+LeakSizeLikelihood LeakAreaLikelihood::classes_after(const LeakAreaLikelihood& before, const LeakSizes& sizes) const {
+  const LeakSizeLikelihood now = means(), then = before.means();
+  return with_floor({now.none / then.none, now.small / then.small, now.large / then.large}, sizes);
+}
+
 std::optional<double> healthy_leak_down_loss(std::vector<double> losses, const LeakSizes& sizes) {
   check_sizes(sizes);
   for (double loss : losses) check_argument(loss >= 0 && loss <= 1, "loss fraction", "must lie between 0 and 1");
@@ -99,8 +124,8 @@ std::optional<double> healthy_leak_down_loss(std::vector<double> losses, const L
   return std::clamp(median_of_first_half(std::move(losses), std::less<>()), sizes.healthy_loss_low, sizes.healthy_loss_high);
 }
 
-LeakSizeLikelihood leak_size_from_leak_down(const LeakDownTest& test, GaugePressure reading, std::optional<double> healthy_loss,
-                                            const LeakSizes& sizes) {
+LeakAreaLikelihood leak_area_likelihood_of_leak_down(const LeakDownTest& test, GaugePressure reading, std::optional<double> healthy_loss,
+                                                     const LeakSizes& sizes) {
   check_sizes(sizes);
   (void)leak_area_from_leak_down(test, reading);  // its checks of test and reading
   const double supply = test.supply.pascal(), half = test.gauge_step.pascal() / 2;
@@ -111,22 +136,32 @@ LeakSizeLikelihood leak_size_from_leak_down(const LeakDownTest& test, GaugePress
   const numerics::MonotoneCurve expected = reading_curve(test);
   const std::vector<double> healthy = healthy_ratios(test, healthy_loss, sizes);
   const double tester = test.orifice.effective_area.si();
-  return over_classes(sizes, std::min(1.0, 2 * half / supply), [&](double area) {
-    double sum = 0;
-    for (double ratio : healthy) sum += cell.probability(expected(ratio + area / tester));
-    return sum / static_cast<double>(healthy.size());
-  });
+  return {sizes, std::min(1.0, 2 * half / supply), [&](double area) {
+            double sum = 0;
+            for (double ratio : healthy) sum += cell.probability(expected(ratio + area / tester));
+            return sum / static_cast<double>(healthy.size());
+          }};
 }
 
-LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const CompressionModel& model, const LeakSizes& sizes) {
+LeakSizeLikelihood leak_size_from_leak_down(const LeakDownTest& test, GaugePressure reading, std::optional<double> healthy_loss,
+                                            const LeakSizes& sizes) {
+  return leak_area_likelihood_of_leak_down(test, reading, healthy_loss, sizes).classes(sizes);
+}
+
+LeakAreaLikelihood leak_area_likelihood_of_compression(double ratio, double ratio_step, const CompressionModel& model,
+                                                       const LeakSizes& sizes) {
   check_sizes(sizes);
   check_argument(ratio >= 0 && ratio <= 3, "ratio to the healthy level", "must lie between 0 and 3");
   check_argument(ratio_step > 0 && ratio_step < 1, "ratio step", "must lie between 0 and 1");
   const double lowest = model.ratio(sizes.largest);  // still larger leaks have no class of their own
   Cell cell{ratio - ratio_step / 2, ratio + ratio_step / 2, sizes.compression_sigma};
   if (cell.low <= lowest) cell = {-std::numeric_limits<double>::infinity(), std::max(cell.high, lowest), cell.sigma};
-  return over_classes(sizes, std::min(1.0, ratio_step / kLargestRatioShown),
-                      [&](double area) { return cell.probability(model.ratio(Area::from_si(area))); });
+  return {sizes, std::min(1.0, ratio_step / kLargestRatioShown),
+          [&](double area) { return cell.probability(model.ratio(Area::from_si(area))); }};
+}
+
+LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const CompressionModel& model, const LeakSizes& sizes) {
+  return leak_area_likelihood_of_compression(ratio, ratio_step, model, sizes).classes(sizes);
 }
 
 }  // namespace headjoint::leakage

@@ -35,6 +35,37 @@ struct LeakSizeLikelihood {
   double large = 1;
 };
 
+/// Probability of a reading given each area of a fixed grid; a product of several is what they say together. Independent errors multiply
+/// area by area, not class by class: two gauges on one large leak both say how large it is.
+class LeakAreaLikelihood {
+ public:
+  /// Nothing read: 1 everywhere.
+  LeakAreaLikelihood();
+  /// @param probability  P(reading | leak area beyond a healthy one), finite, >= 0
+  /// @param probability_if_wrong  of this reading on a gauge that says nothing about the cylinder
+  template <class Function>
+  LeakAreaLikelihood(const LeakSizes& sizes, double probability_if_wrong, Function&& probability) {
+    for (const Area area : areas(sizes))
+      values_.push_back((1 - sizes.wrong_reading) * probability(area.si()) + sizes.wrong_reading * probability_if_wrong);
+  }
+
+  /// A second reading of the same leak.
+  void multiply(const LeakAreaLikelihood& other);
+
+  /// Mean over each class; no class less than `wrong_reading` of the largest.
+  [[nodiscard]] LeakSizeLikelihood classes(const LeakSizes& sizes = {}) const;
+
+  /// What this says on top of what `before` said: for this = before times one reading, classes() = before.classes() times it.
+  [[nodiscard]] LeakSizeLikelihood classes_after(const LeakAreaLikelihood& before, const LeakSizes& sizes = {}) const;
+
+ private:
+  /// No leak, then each class spread evenly over the logarithm of the area.
+  static std::vector<Area> areas(const LeakSizes& sizes);
+  [[nodiscard]] LeakSizeLikelihood means() const;
+
+  std::vector<double> values_;
+};
+
 /// The loss that this engine's sound cylinders show: median of the lower half of the losses, held inside the healthy band.
 /// Leaks only ever raise a loss, so the sound level lies at the bottom. Empty for fewer than two cylinders: one cannot be its
 /// own measure.
@@ -47,6 +78,9 @@ struct LeakSizeLikelihood {
 /// @param reading  0 <= reading <= supply
 /// @param healthy_loss  from healthy_leak_down_loss; empty: nothing known but the healthy band
 /// @throws InputError naming the argument
+[[nodiscard]] LeakAreaLikelihood leak_area_likelihood_of_leak_down(const LeakDownTest& test, GaugePressure reading,
+                                                                   std::optional<double> healthy_loss, const LeakSizes& sizes = {});
+/// The same for the three classes.
 [[nodiscard]] LeakSizeLikelihood leak_size_from_leak_down(const LeakDownTest& test, GaugePressure reading,
                                                           std::optional<double> healthy_loss, const LeakSizes& sizes = {});
 
@@ -55,6 +89,9 @@ struct LeakSizeLikelihood {
 /// @param ratio       reading / reference; 0 to 3
 /// @param ratio_step  gauge step / reference; > 0, < 1
 /// @throws InputError naming the argument
+[[nodiscard]] LeakAreaLikelihood leak_area_likelihood_of_compression(double ratio, double ratio_step, const CompressionModel& model,
+                                                                     const LeakSizes& sizes = {});
+/// The same for the three classes.
 [[nodiscard]] LeakSizeLikelihood leak_size_from_compression(double ratio, double ratio_step, const CompressionModel& model,
                                                             const LeakSizes& sizes = {});
 

@@ -108,7 +108,8 @@ JointPrior joint_prior(const SecondFailure& table, const Facts& facts) {
     factor *= driver.factor;
     prior.drivers.push_back(driver);
   }
-  std::stable_sort(prior.drivers.begin(), prior.drivers.end(), [](const FailureDriver& a, const FailureDriver& b) { return a.factor > b.factor; });
+  std::stable_sort(prior.drivers.begin(), prior.drivers.end(),
+                   [](const FailureDriver& a, const FailureDriver& b) { return a.factor > b.factor; });
   prior.chance.value = updated(table.joint_done_well, factor);
   prior.chance.low = updated(prior.chance.value, 1 / table.spread);
   prior.chance.high = updated(prior.chance.value, table.spread);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "headjoint/assess/results_cranking.h"
 #include "headjoint/base/text.h"
 #include "headjoint/report/internal/invented_jobs.h"
 #include "headjoint/report/internal/line_chart.h"

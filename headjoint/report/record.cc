@@ -12,6 +12,8 @@
 #include "headjoint/report/internal/pictures_compression.h"
 #include "headjoint/report/internal/reading_rows.h"
 #include "headjoint/report/joint_plan.h"
+#include "headjoint/report/repair_plan_sheet.h"
+#include "headjoint/report/warranty_record.h"
 
 namespace headjoint::report {
 namespace {
@@ -158,13 +160,21 @@ std::string warnings_part(const Problems& warnings) {
   return section("Warnings from reading the files") + bullets(items);
 }
 
+/// What this paper was made from and by what.
+std::string origin_part(const assess::Assessment& all) {
+  if (all.job_hash.empty()) return {};
+  return section("Made from") + paragraph("headjoint " + all.version + "; job as the program writes it, SHA-256 " + all.job_hash +
+                                          ". The same job and program give the same record.");
+}
+
 }  // namespace
 
 std::string record_html(const assess::Assessment& all, const PaperStamp& stamp) {
   std::string body = finding_part(all) + checks_part(all.next_checks) + weights_part(all.finding) + readings_part(all) + faces_part(all);
   if (all.after_skim) body += cut_part(*all.after_skim);
-  body += options_part(all.options);
-  body += job_part(all.job) + figures_part(all.job.engine) + warnings_part(all.warnings);
+  body += options_part(all.options) + strip_down_part(all) + repair_part(all);
+  if (all.proof && all.job.repair) body += proof_part(*all.proof);
+  body += job_part(all.job) + figures_part(all.job.engine) + warnings_part(all.warnings) + origin_part(all);
   body += "<div class=\"check\">" + section("Notes") + write_in_lines(kWriteInLines) + signature() + "</div>\n";
   return paper_document("Record", "record", all, stamp, body);
 }

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "headjoint/assess/content_types.h"
+#include "headjoint/base/error.h"
 #include "headjoint/report/internal/finding_words.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/terminal_clamp.h"
@@ -10,9 +12,10 @@
 #include "headjoint/report/internal/terminal_faces.h"
 #include "headjoint/report/internal/terminal_finding.h"
 #include "headjoint/report/internal/terminal_machining.h"
+#include "headjoint/report/internal/terminal_options.h"
 #include "headjoint/report/internal/terminal_page.h"
-#include "headjoint/report/internal/terminal_practice.h"
 #include "headjoint/report/internal/terminal_photo.h"
+#include "headjoint/report/internal/terminal_practice.h"
 #include "headjoint/report/internal/terminal_readings.h"
 #include "headjoint/report/internal/terminal_record.h"
 #include "headjoint/report/internal/terminal_repair.h"
@@ -55,6 +58,7 @@ class Shower {
       page_.heading("After the cut");
       show(page_, *all.after_skim);
     }
+    show_choice(page_, all.choice);
     show_options(page_, all.options);
     show_warnings(page_, reply_.warnings, all.warnings);
     close_with_basis(all.version, all.learnt);
@@ -116,7 +120,7 @@ class Shower {
 
 std::string terminal_text(const assess::Reply& reply, const TerminalStyle& style) {
   TerminalPage page(std::max(style.width, kLeastWidth), style.bold);
-  std::visit(Shower(page, reply), reply.content);
+  require(assess::visit_content(reply.content, Shower(page, reply)), "the content of an answer is one of ContentTypes");
   return page.text();
 }
 

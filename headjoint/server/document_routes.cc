@@ -5,6 +5,7 @@
 #include "headjoint/assess/engine_input.h"
 #include "headjoint/base/error.h"
 #include "headjoint/base/text.h"
+#include "headjoint/jobs/kept_file.h"
 #include "headjoint/server/internal/body.h"
 #include "headjoint/server/internal/kept_document.h"
 #include "headjoint/server/internal/replies.h"
@@ -34,16 +35,6 @@ std::string text_in(const Document& body, const char* key) {
   return text->text();
 }
 
-/// TOML has no nothing: in a list an empty text stands for it, as in a job file.
-Document without_nothing_in_lists(Document document) {
-  if (document.is_table()) {
-    for (auto& [key, member] : document.table()) member = without_nothing_in_lists(std::move(member));
-  } else if (document.is_array()) {
-    for (Document& item : document.array()) item = item.is_null() ? Document("") : without_nothing_in_lists(std::move(item));
-  }
-  return document;
-}
-
 /// A row of a list: what all have, then what is shown of this kind, which is JSON already.
 std::string list_row(const jobs::DocumentStore::Row& row) {
   Document head = Table{{"id", row.id}, {"revision", row.revision}, {"changed_at", row.changed_at}, {"who", row.who}};
@@ -66,7 +57,7 @@ Problems problems_of(const WorkbenchParts& parts, const std::string& text, const
   request.source = source;
   const Result<assess::Reply> reply = check->run(request);
   if (!reply) return reply.problems();
-  const auto* checked = std::get_if<assess::CheckReply>(&reply->content);
+  const auto* checked = assess::content_if<assess::CheckReply>(*reply);
   return checked == nullptr ? Problems{} : checked->problems;
 }
 
@@ -202,10 +193,9 @@ Response DocumentRoutes::export_file(const RoutedRequest& routed) const {
   const Stored found = stored(routed);
   const Document document = found.document();
   const Document* name = document.find(kind_ == Kind::kJob ? "number" : "name");
-  const std::string file = file_name(noun_, name != nullptr && name->is_text() ? name->text() : found.id, format);
-  if (format == "json") return attachment(write_json(document) + "\n", "application/json; charset=utf-8", file);
-  if (!document.is_table()) throw Refusal(422, "this " + noun_ + " is no table; ask for it as JSON");
-  return attachment(write_toml(without_nothing_in_lists(document)), "application/toml; charset=utf-8", file);
+  const std::string file = jobs::kept_file_name(noun_, name != nullptr && name->is_text() ? name->text() : found.id, format);
+  const std::string type = format == "json" ? "application/json; charset=utf-8" : "application/toml; charset=utf-8";
+  return attachment(jobs::kept_file_text(document, format), type, file);
 }
 
 Response DocumentRoutes::import_file(const RoutedRequest& routed) const {

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <optional>
+#include <utility>
 
 #include "headjoint/base/error.h"
 #include "headjoint/server/internal/body.h"
@@ -22,8 +23,18 @@ const char* const kPaperPolicy =
 void Workbench::Routes::add_finding_routes() {
   router_.add({"GET", "/api/v1/new-job", [this](const RoutedRequest& r) { return new_job(r); }, WorkedBy::kReader, {}});
   router_.add({"GET", "/api/v1/new-engine", [this](const RoutedRequest& r) { return new_engine(r); }, WorkedBy::kReader, {}});
-  router_.add({"GET", "/api/v1/jobs/{id}/assessment", [this](const RoutedRequest& r) { return job_assessment(r); }, WorkedBy::kSolver, {}});
-  router_.add({"GET", "/api/v1/jobs/{id}/questions", [this](const RoutedRequest& r) { return job_questions(r); }, WorkedBy::kSolver, {}});
+  router_.add({.method = "GET",
+               .pattern = "/api/v1/jobs/{id}/assessment",
+               .answer = [this](const RoutedRequest& r) { return job_assessment(r); },
+               .worked_by = WorkedBy::kSolver,
+               .takes = {},
+               .at_once = [this](const RoutedRequest& r) { return kept_answer(r, "assess"); }});
+  router_.add({.method = "GET",
+               .pattern = "/api/v1/jobs/{id}/questions",
+               .answer = [this](const RoutedRequest& r) { return job_questions(r); },
+               .worked_by = WorkedBy::kSolver,
+               .takes = {},
+               .at_once = [this](const RoutedRequest& r) { return kept_answer(r, "questions"); }});
   router_.add({"GET",
                "/api/v1/jobs/{id}/paper",
                [this](const RoutedRequest& r) { return job_paper(r, parts_.record_html); },
@@ -44,6 +55,10 @@ void Workbench::Routes::add_finding_routes() {
                [this](const RoutedRequest& r) { return job_paper(r, parts_.tightening_html); },
                WorkedBy::kSolver,
                {}});
+  for (const auto& [path, make] : {std::pair{"/api/v1/jobs/{id}/repair-plan", &parts_.repair_plan_html},
+                                   std::pair{"/api/v1/jobs/{id}/measuring-sheets", &parts_.measuring_html},
+                                   std::pair{"/api/v1/jobs/{id}/warranty-record", &parts_.warranty_html}})
+    router_.add({"GET", path, [this, make](const RoutedRequest& r) { return job_paper(r, *make); }, WorkedBy::kSolver, {}});
 }
 
 Response Workbench::Routes::new_job(const RoutedRequest& routed) const {
@@ -64,39 +79,65 @@ Response Workbench::Routes::new_engine(const RoutedRequest& routed) const {
   return json_reply(Table{{"document", *document}});
 }
 
-assess::Reply Workbench::Routes::reply_about(const RoutedRequest& routed, std::string_view operation) const {
+Workbench::Routes::Question Workbench::Routes::question_about(const RoutedRequest& routed, std::string_view operation) const {
   const auto found =
       std::find_if(parts_.operations.begin(), parts_.operations.end(), [&](const assess::Operation& one) { return one.name == operation; });
   if (found == parts_.operations.end()) throw Refusal(501, "this workbench has no operation " + std::string(operation));
   const std::string& id = routed.parts.at("id");
-  const std::optional<jobs::DocumentStore::Stored> stored = parts_.store->get(jobs::DocumentStore::Kind::kJob, id);
+  std::optional<jobs::DocumentStore::Stored> stored = parts_.store->get(jobs::DocumentStore::Kind::kJob, id);
   if (!stored) throw Refusal(404, "there is no job " + id);
+  const std::string key = std::string(operation) + "/" + id + "/" + std::to_string(stored->revision) + "/" + stored->changed_at +
+                          shop_routes_.revisions_for(*found);
+  return {&*found, std::move(*stored), key};
+}
+
+assess::Reply Workbench::Routes::reply_to(const Question& question) const {
   assess::Request request;
-  request.source = "job " + stored->id;
-  request.input = stored->document();
-  shop_routes_.attach_to(*found, request);
-  Result<assess::Reply> reply = found->run(request);
+  request.source = "job " + question.job.id;
+  request.input = question.job.document();
+  shop_routes_.attach_to(*question.operation, request);
+  Result<assess::Reply> reply = question.operation->run(request);
   if (!reply) throw Refusal(422, "the job cannot be assessed as it is", reply.problems());
   return std::move(reply).value();
 }
 
+std::optional<Response> Workbench::Routes::kept_answer(const RoutedRequest& routed, std::string_view operation) const {
+  std::optional<std::string> kept = answers_.find(question_about(routed, operation).key);
+  if (!kept) return std::nullopt;
+  return Response{200, "application/json; charset=utf-8", std::move(*kept), {}};
+}
+
+Response Workbench::Routes::answer_about(const RoutedRequest& routed, std::string_view operation,
+                                         const std::function<Document(assess::Reply&)>& document_of) const {
+  const Question question = question_about(routed, operation);
+  if (std::optional<std::string> kept = answers_.find(question.key))
+    return {200, "application/json; charset=utf-8", std::move(*kept), {}};
+  assess::Reply reply = reply_to(question);
+  Response response = json_reply(document_of(reply));
+  answers_.keep(question.key, response.body);
+  return response;
+}
+
 Response Workbench::Routes::job_assessment(const RoutedRequest& routed) const {
-  assess::Reply reply = reply_about(routed, "assess");
-  const auto* assessment = std::get_if<assess::Assessment>(&reply.content);
-  require(assessment != nullptr, "the operation assess answers an Assessment");
-  const auto plan = [&](std::string_view layer) { return parts_.plan_svg ? Document(parts_.plan_svg(*assessment, layer)) : Document(); };
-  reply.document.set("plan", Table{{"breach", plan("breach")}, {"face", assessment->faces.empty() ? Document() : plan("face")}});
-  return json_reply(reply.document);
+  return answer_about(routed, "assess", [this](assess::Reply& reply) {
+    const auto* assessment = assess::content_if<assess::Assessment>(reply);
+    require(assessment != nullptr, "the operation assess answers an Assessment");
+    const auto plan = [&](std::string_view layer) { return parts_.plan_svg ? Document(parts_.plan_svg(*assessment, layer)) : Document(); };
+    reply.document.set("plan", Table{{"breach", plan("breach")},
+                                     {"face", assessment->faces.empty() ? Document() : plan("face")},
+                                     {"seen", assessment->job.seen.empty() ? Document() : plan("seen")}});
+    return std::move(reply.document);
+  });
 }
 
 Response Workbench::Routes::job_questions(const RoutedRequest& routed) const {
-  return json_reply(reply_about(routed, "questions").document);
+  return answer_about(routed, "questions", [](assess::Reply& reply) { return std::move(reply.document); });
 }
 
 Response Workbench::Routes::job_paper(const RoutedRequest& routed, const PaperMaker& make) const {
   if (!make) throw Refusal(501, "this workbench prints no papers");
-  const assess::Reply reply = reply_about(routed, "assess");
-  const auto* assessment = std::get_if<assess::Assessment>(&reply.content);
+  const assess::Reply reply = reply_to(question_about(routed, "assess"));
+  const auto* assessment = assess::content_if<assess::Assessment>(reply);
   require(assessment != nullptr, "the operation assess answers an Assessment");
   return {200, "text/html; charset=utf-8", make(*assessment), {{"Content-Security-Policy", kPaperPolicy}}};
 }

@@ -15,6 +15,7 @@
 #include <csignal>
 #include <mutex>
 #include <optional>
+#include <span>
 
 #include "headjoint/base/error.h"
 #include "headjoint/base/text.h"
@@ -28,9 +29,10 @@ namespace http = boost::beast::http;
 using boost::system::error_code;
 using std::chrono::milliseconds;
 using tcp = asio::ip::tcp;
-using Parser = http::request_parser<http::string_body>;
+using HeadParser = http::request_parser<http::empty_body>;
 
 constexpr std::size_t kBufferBytes = 64U << 10U;
+constexpr std::size_t kFilePiece = 64U << 10U;
 constexpr milliseconds kRepeatCancel{20};
 constexpr milliseconds kRetryAccept{100};
 
@@ -106,17 +108,27 @@ Response refusal(int status, const std::string& detail) {
           {}};
 }
 
+std::string size_text(std::uint64_t bytes) {
+  constexpr std::uint64_t kMebi = 1U << 20U, kGibi = 1U << 30U;
+  if (bytes >= kGibi) return std::to_string(bytes / kGibi) + " GiB";
+  return bytes >= kMebi ? std::to_string(bytes / kMebi) + " MiB" : std::to_string(bytes) + " bytes";
+}
+
 /// What to say when reading failed; empty when there is nobody to say it to.
-std::optional<Response> refusal_of(const error_code& failure, bool is_late) {
+/// @param most  bytes that the body may have
+std::optional<Response> refusal_of(const error_code& failure, bool is_late, std::uint64_t most) {
   if (is_late) return refusal(408, "the request did not arrive in time");
   if (failure == http::error::header_limit || failure == http::error::buffer_overflow) return refusal(431, "the header is too long");
-  if (failure == http::error::body_limit) return refusal(413, "the body is too large");
+  if (failure == http::error::body_limit) return refusal(413, "the body is too large: " + size_text(most) + " at most");
+  if (failure == boost::system::errc::device_or_resource_busy) return refusal(503, "other files are coming in; try again in a moment");
+  if (failure == boost::system::errc::no_space_on_device) return refusal(507, "the file cannot be kept: is the disk full?");
   if (failure == http::error::end_of_stream || failure == http::error::partial_message) return std::nullopt;
   if (failure.category() == http::make_error_code(http::error::bad_method).category()) return refusal(400, "this is not HTTP/1.1");
   return std::nullopt;
 }
 
-Request taken_from(http::request<http::string_body>&& message) {
+/// Everything but the body.
+Request head_of(const http::request_header<>& message) {
   Request request;
   request.method = std::string(message.method_string());
   request.target = std::string(message.target());
@@ -125,7 +137,6 @@ Request taken_from(http::request<http::string_body>&& message) {
     if (!value.empty()) value += ", ";
     value += std::string_view(field.value().data(), field.value().size());
   }
-  request.body = std::move(message.body());
   return request;
 }
 
@@ -251,22 +262,37 @@ class HttpServer::Loop {
   asio::awaitable<bool> serve_one(ConnectionPointer connection) {
     if (!co_await first_bytes(connection)) co_return false;
     connection->enter(Connection::Phase::kReading);
-    Parser parser;
+    HeadParser parser;
     parser.header_limit(static_cast<std::uint32_t>(options_.limits.header_bytes));
-    parser.body_limit(options_.limits.body_bytes);
-    error_code failure = co_await read(connection, parser);
+    parser.body_limit(boost::none);
+    Request request;
+    error_code failure = co_await read_head(connection, parser);
+    if (!failure) request = head_of(parser.get());
+    const bool has_body = !failure && !parser.is_done();
+    const std::uint64_t file_bytes = has_body ? options_.file_bytes(request) : 0;
+    const bool is_file = file_bytes > 0;
+    const std::uint64_t most = is_file ? std::min(file_bytes, options_.limits.file_bytes) : options_.limits.body_bytes;
+    const unsigned version = parser.get().version();
+    const bool keeps = parser.get().keep_alive();
+    if (has_body && parser.content_length() && *parser.content_length() > most) failure = http::error::body_limit;
+    if (has_body && !failure) failure = co_await ask_to_go_on(connection, parser);
+    if (has_body && !failure) {
+      // Not in one expression: GCC 12 loses a coroutine awaited in a conditional operator.
+      if (is_file)
+        failure = co_await read_file(connection, parser, request, most);
+      else
+        failure = co_await read_text(connection, parser, request);
+    }
     if (failure) {
-      std::optional<Response> refused = refusal_of(failure, connection->is_late);
+      std::optional<Response> refused = refusal_of(failure, connection->is_late, most);
       if (!refused) co_return false;
       co_await write(connection, std::move(*refused), false, 11, false);
       co_await linger(connection);
       co_return false;
     }
-    const bool is_head = parser.get().method() == http::verb::head;
-    const unsigned version = parser.get().version();
-    const bool keeps = parser.get().keep_alive();
+    const bool is_head = request.method == "HEAD";
     connection->enter(Connection::Phase::kAnswering);
-    Response response = co_await ask(connection, taken_from(parser.release()));
+    Response response = co_await ask(connection, std::move(request));
     const bool goes_on = keeps && !is_stopping_ && response.status != 503;
     co_return co_await write(connection, std::move(response), goes_on, version, is_head) && goes_on;
   }
@@ -281,21 +307,84 @@ class HttpServer::Loop {
     co_return !failure && count > 0;
   }
 
-  asio::awaitable<error_code> read(ConnectionPointer connection, Parser& parser) {
+  asio::awaitable<error_code> read_head(ConnectionPointer connection, HeadParser& parser) {
+    const Deadline deadline(connection, options_.limits.header);
     error_code failure;
-    {
-      const Deadline deadline(connection, options_.limits.header);
-      co_await http::async_read_header(connection->socket, connection->buffer, parser, noting(failure));
-    }
-    if (failure || parser.is_done()) co_return failure;
-    const Deadline deadline(connection, options_.limits.body);
-    if (beast::iequals(parser.get()[http::field::expect], "100-continue")) {
-      static constexpr std::string_view kGoOn = "HTTP/1.1 100 Continue\r\n\r\n";
-      co_await asio::async_write(connection->socket, asio::buffer(kGoOn), noting(failure));
-      if (failure) co_return failure;
-    }
-    co_await http::async_read(connection->socket, connection->buffer, parser, noting(failure));
+    co_await http::async_read_header(connection->socket, connection->buffer, parser, noting(failure));
     co_return failure;
+  }
+
+  /// A client that wants to be asked for its body is asked.
+  asio::awaitable<error_code> ask_to_go_on(ConnectionPointer connection, HeadParser& head) {
+    error_code failure;
+    if (!beast::iequals(head.get()[http::field::expect], "100-continue")) co_return failure;
+    static constexpr std::string_view kGoOn = "HTTP/1.1 100 Continue\r\n\r\n";
+    const Deadline deadline(connection, options_.limits.body);
+    co_await asio::async_write(connection->socket, asio::buffer(kGoOn), noting(failure));
+    co_return failure;
+  }
+
+  asio::awaitable<error_code> read_text(ConnectionPointer connection, HeadParser& head, Request& request) {
+    const Deadline deadline(connection, options_.limits.body);
+    http::request_parser<http::string_body> parser(std::move(head));
+    parser.body_limit(options_.limits.body_bytes);
+    error_code failure;
+    co_await http::async_read(connection->socket, connection->buffer, parser, noting(failure));
+    request.body = std::move(parser.get().body());
+    co_return failure;
+  }
+
+  /// Piece by piece to disk: memory stays small and a client that is slow but alive is not cut.
+  asio::awaitable<error_code> read_file(ConnectionPointer connection, HeadParser& head, Request& request, std::uint64_t most) {
+    if (files_coming_ >= options_.limits.files) co_return make_error_code(boost::system::errc::device_or_resource_busy);
+    const FileComing coming(files_coming_);
+    http::request_parser<http::buffer_body> parser(std::move(head));
+    parser.body_limit(most);
+    std::shared_ptr<SpooledFile> file = new_file();
+    std::vector<char> piece(kFilePiece);
+    while (file && !parser.is_done()) {
+      parser.get().body().data = piece.data();
+      parser.get().body().size = piece.size();
+      error_code failure;
+      {
+        const Deadline deadline(connection, options_.limits.body);
+        co_await http::async_read(connection->socket, connection->buffer, parser, noting(failure));
+      }
+      if (failure && failure != http::error::need_buffer) co_return failure;
+      if (!add(*file, {piece.data(), piece.size() - parser.get().body().size})) file = nullptr;
+    }
+    if (!file) co_return make_error_code(boost::system::errc::no_space_on_device);
+    request.file = std::move(file);
+    co_return error_code();
+  }
+
+  /// Counts a file while it comes.
+  class FileComing {
+   public:
+    explicit FileComing(std::size_t& count) : count_(count) { ++count_; }
+    ~FileComing() { --count_; }
+    FileComing(const FileComing&) = delete;
+    FileComing& operator=(const FileComing&) = delete;
+
+   private:
+    std::size_t& count_;
+  };
+
+  [[nodiscard]] std::shared_ptr<SpooledFile> new_file() const {
+    try {
+      return SpooledFile::make(options_.file_folder);
+    } catch (const EnvironmentError&) {
+      return nullptr;
+    }
+  }
+
+  static bool add(SpooledFile& file, std::span<const char> bytes) {
+    try {
+      file.add(bytes);
+      return true;
+    } catch (const EnvironmentError&) {
+      return false;
+    }
   }
 
   asio::awaitable<Response> ask(ConnectionPointer connection, Request request) {
@@ -411,6 +500,7 @@ class HttpServer::Loop {
   asio::steady_timer grace_;
   std::uint16_t port_ = 0;
   std::uint64_t last_number_ = 0;
+  std::size_t files_coming_ = 0;
   std::map<std::uint64_t, ConnectionPointer> connections_;
   bool is_stopping_ = false;
 };

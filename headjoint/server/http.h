@@ -12,6 +12,8 @@
 #include <utility>
 #include <vector>
 
+#include "headjoint/base/spooled_file.h"
+
 /// Our own small face of HTTP. The library behind it is known to http.cc alone.
 namespace headjoint::server {
 
@@ -21,6 +23,7 @@ struct Request {
   std::string target;                          ///< as sent: "/api/v1/new-job?cylinders=4"
   std::map<std::string, std::string> headers;  ///< names in lower case; a header sent twice is joined with ", "
   std::string body;
+  std::shared_ptr<const SpooledFile> file;  ///< instead of `body`, where HttpOptions::file_bytes says so
 
   /// The header's value, or "" when it was not sent. @param name in lower case
   [[nodiscard]] const std::string& header(const std::string& name) const;
@@ -59,8 +62,10 @@ using Handler = std::function<void(Request, Respond)>;
 struct Limits {
   std::size_t header_bytes = 16U << 10U;      ///< more: 431
   std::size_t body_bytes = 8U << 20U;         ///< more: 413
+  std::uint64_t file_bytes = 2U << 30U;       ///< of a body that is a file; more: 413
+  std::size_t files = 4;                      ///< coming at the same time; a further one: 503
   std::chrono::milliseconds header{10'000};   ///< from the first byte to the end of the header: 408
-  std::chrono::milliseconds body{30'000};     ///< 408
+  std::chrono::milliseconds body{30'000};     ///< 408; for a file: each 64 KiB of it
   std::chrono::milliseconds answer{120'000};  ///< for the handler: 503
   std::chrono::milliseconds write{30'000};    ///< the connection is cut
   std::chrono::milliseconds idle{60'000};     ///< between requests: closed without a word, as browsers expect
@@ -73,6 +78,9 @@ struct HttpOptions {
   std::uint16_t port = 0;  ///< 0: any free one
   Limits limits;
   std::vector<std::pair<std::string, std::string>> headers;  ///< sent with every answer that does not set them itself
+  /// How many bytes the body of such a request, read as far as its head, may have as a file on disk; 0: it is no file. On the server's thread, must not throw.
+  std::function<std::uint64_t(const Request& head)> file_bytes = [](const Request&) { return 0; };
+  std::string file_folder;        ///< for such files, which have no name in it; "" takes the system's folder for temporary files
   bool stops_on_signals = false;                             ///< SIGINT and SIGTERM call stop()
   std::chrono::milliseconds grace{5'000};                    ///< after stop(): how long answers under way may take
 };

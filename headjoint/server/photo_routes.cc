@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 
+#include "headjoint/base/error.h"
 #include "headjoint/base/text.h"
 #include "headjoint/server/internal/body.h"
 #include "headjoint/server/internal/document_routes.h"
@@ -13,6 +14,7 @@ namespace {
 
 using PhotoRow = jobs::PhotoStore::PhotoRow;
 
+constexpr std::uint64_t kLargestPhoto = 24U << 20U;
 constexpr std::size_t kLongestCaption = 400;  // bytes
 constexpr std::array<std::string_view, 2> kPhotoTypes{"image/jpeg", "image/png"};
 
@@ -32,6 +34,14 @@ std::string usable_caption(const std::string& caption) {
   return std::string(trimmed(caption));
 }
 
+std::string bytes_of(const Request& request) {
+  if (!request.file) return request.body;
+  std::string bytes(request.file->size(), '\0');
+  if (request.file->open()->read(bytes) != bytes.size())
+    throw EnvironmentError(EnvironmentError::Kind::kInputOutput, "the photograph cannot be read back");
+  return bytes;
+}
+
 void require_picture_type(const Request& request) {
   const std::string& header = request.header("content-type");
   const std::string type = lower_case(trimmed(std::string_view(header).substr(0, header.find(';'))));
@@ -45,7 +55,13 @@ void DocumentRoutes::add_photo_routes(Router& router) const {
   const std::string photos = base_ + "/{id}/photos";
   const std::string one = photos + "/{photo}";
   router.add({"GET", photos, [this](const RoutedRequest& routed) { return list_photos(routed); }, WorkedBy::kReader, {}});
-  router.add({"POST", photos, [this](const RoutedRequest& routed) { return add_photo(routed); }, WorkedBy::kSolver, {}});
+  router.add({.method = "POST",
+              .pattern = photos,
+              .answer = [this](const RoutedRequest& routed) { return add_photo(routed); },
+              .worked_by = WorkedBy::kSolver,
+              .takes = {},
+              .takes_files = true,
+              .file_bytes = kLargestPhoto});
   router.add({"GET", one, [this](const RoutedRequest& routed) { return get_photo(routed); }, WorkedBy::kReader, {}});
   router.add({"PUT", one, [this](const RoutedRequest& routed) { return put_photo(routed); }, WorkedBy::kStore, "application/json"});
   router.add({"DELETE", one, [this](const RoutedRequest& routed) { return bin_photo(routed, true); }, WorkedBy::kStore, {}});
@@ -71,7 +87,7 @@ Response DocumentRoutes::add_photo(const RoutedRequest& routed) const {
   const Stored owner = stored(routed);
   if (!owner.binned_at.empty()) return refused_reply({Outcome::Status::kBinned, owner}, noun_, owner.id, "document");
   const Change change = change_in(routed, usable_caption(routed.query_value("caption")));
-  const Result<jobs::PhotoStore::Picture> picture = parts_.reencode_photo(routed.request.body);
+  const Result<jobs::PhotoStore::Picture> picture = parts_.reencode_photo(bytes_of(routed.request));
   if (!picture) throw Refusal(422, "the photograph cannot be used", picture.problems());
   return json_reply(row_document(parts_.photos->add_photo(owner.id, *picture, change)), 201);
 }

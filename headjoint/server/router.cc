@@ -66,8 +66,10 @@ Router::Match Router::match(std::string_view method, std::string_view path, std:
     std::optional<Parts> parts = fit(route.pattern, path);
     if (!parts) continue;
     if (serves(route, method)) {
-      if (!route.takes.empty() && !is_of_type(content_type, route.takes)) return {nullptr, {}, 415, {}};
-      return {&route, std::move(*parts), 200, {}};
+      const bool is_taken = !route.takes.empty() && is_of_type(content_type, route.takes);
+      const bool is_file = route.takes_files && !is_taken && !trimmed(content_type).empty();
+      if (!route.takes.empty() && !is_taken && !is_file) return {nullptr, {}, 415, {}, false};
+      return {&route, std::move(*parts), 200, {}, is_file};
     }
     match.status = 405;
     add_method(match.allowed, route.method);

@@ -1,8 +1,10 @@
 #pragma once
 
+#include <cstdint>
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -31,7 +33,11 @@ struct Route {
   std::string pattern;  ///< "/api/v1/jobs/{id}"; "{rest...}" takes all further parts
   std::function<Response(const RoutedRequest&)> answer;
   WorkedBy worked_by = WorkedBy::kServer;
-  std::string takes;  ///< content type of the body, or "" for none
+  std::string takes;         ///< content type of the body, or "" for none
+  bool takes_files = false;  ///< a body of any other type is a file: it comes in Request::file
+  std::uint64_t file_bytes = UINT64_MAX;  ///< most of such a file, when that is less than the server's own limit
+  /// Asked first, by a reader: an answer that is there already need not wait for calculations. Empty: the work has to be done.
+  std::function<std::optional<Response>(const RoutedRequest&)> at_once = nullptr;
 };
 
 /// Finds the route of a request.
@@ -43,8 +49,9 @@ class Router {
   struct Match {
     const Route* route = nullptr;
     std::map<std::string, std::string> parts;
-    int status = 404;     ///< 200, 404, 405 or 415
-    std::string allowed;  ///< methods for 405: "GET, HEAD, PUT"
+    int status = 404;      ///< 200, 404, 405 or 415
+    std::string allowed;   ///< methods for 405: "GET, HEAD, PUT"
+    bool is_file = false;  ///< the body is taken as a file
   };
   /// @param content_type header as sent
   [[nodiscard]] Match match(std::string_view method, std::string_view path, std::string_view content_type) const;

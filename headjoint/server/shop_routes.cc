@@ -1,10 +1,10 @@
 #include "headjoint/server/internal/shop_routes.h"
 
 #include <algorithm>
-#include <filesystem>
+#include <fstream>
+#include <vector>
 
 #include "headjoint/base/error.h"
-#include "headjoint/base/file.h"
 #include "headjoint/base/text.h"
 #include "headjoint/server/internal/body.h"
 #include "headjoint/server/internal/kept_document.h"
@@ -38,6 +38,16 @@ void check(const ShopDocument& document, const std::string& text) {
   if (has_errors(problems)) throw Refusal(422, "this text cannot be kept as it is", std::move(problems));
 }
 
+/// A file that came in, under a name of its own.
+void write_down(const SpooledFile& file, const std::string& path) {
+  std::ofstream out(path, std::ios::binary);
+  std::vector<char> piece(1U << 16U);
+  const std::unique_ptr<ByteSource> bytes = file.open();
+  for (std::size_t count = bytes->read(piece); count > 0; count = bytes->read(piece)) out.write(piece.data(), static_cast<std::streamsize>(count));
+  out.close();
+  if (!out) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, "the copy cannot be written down: is the disk full?");
+}
+
 Document row(const ShopDocument& document, const std::optional<DocumentStore::Stored>& stored) {
   return Table{{"name", document.name},
                {"title", document.title},
@@ -63,21 +73,38 @@ void ShopRoutes::add_to(Router& router) const {
   add("GET", "/shop/{id}/history", &ShopRoutes::history, WorkedBy::kReader);
   add("GET", "/health", &ShopRoutes::health, WorkedBy::kReader);
   add("GET", "/backup", &ShopRoutes::backup, WorkedBy::kLongSolver);
-  add("POST", "/restore", &ShopRoutes::restore, WorkedBy::kLongSolver, "application/octet-stream");
+  router.add({.method = "POST",
+              .pattern = "/api/v1/restore",
+              .answer = [this](const RoutedRequest& routed) { return restore(routed); },
+              .worked_by = WorkedBy::kLongSolver,
+              .takes = {},
+              .takes_files = true});
+}
+
+bool ShopRoutes::is_kept(const assess::OptionSpec& option) const {
+  return option.kind == assess::OptionKind::kFile && std::any_of(parts_.shop_documents.begin(), parts_.shop_documents.end(),
+                                                                 [&](const ShopDocument& document) { return document.name == option.name; });
 }
 
 void ShopRoutes::attach_to(const assess::Operation& operation, assess::Request& request) const {
   for (const assess::OptionSpec& option : operation.options) {
     const std::string name(option.name);
-    const bool is_kept = std::any_of(parts_.shop_documents.begin(), parts_.shop_documents.end(),
-                                     [&](const ShopDocument& document) { return document.name == name; });
-    if (option.kind != assess::OptionKind::kFile || !is_kept || request.files.contains(name)) continue;
+    if (!is_kept(option) || request.files.contains(name)) continue;
     const std::optional<DocumentStore::Stored> stored = parts_.store->get(Kind::kShop, name);
     if (!stored) continue;
     const Document text = stored->document();
-    if (text.is_text() && !trimmed(text.text()).empty())
-      request.files[name] = {text.text(), "shop document " + name, joint::nothing_beside()};
+    if (text.is_text() && !trimmed(text.text()).empty()) request.files[name] = {text.text(), "shop document " + name, joint::nothing_beside()};
   }
+}
+
+std::string ShopRoutes::revisions_for(const assess::Operation& operation) const {
+  std::string text;
+  for (const assess::OptionSpec& option : operation.options) {
+    if (!is_kept(option)) continue;
+    const std::optional<DocumentStore::Stored> stored = parts_.store->get(Kind::kShop, std::string(option.name));
+    text += "/" + std::string(option.name) + ":" + std::to_string(stored ? stored->revision : 0);
+  }
+  return text;
 }
 
 const ShopDocument& ShopRoutes::named(const RoutedRequest& routed) const {
@@ -160,9 +187,9 @@ Response ShopRoutes::backup(const RoutedRequest&) const {
 
 Response ShopRoutes::restore(const RoutedRequest& routed) const {
   if (!parts_.restore_store) throw Refusal(501, "this workbench restores nothing");
-  if (routed.request.body.empty()) throw Refusal(422, "the copy is empty");
+  if (!routed.request.file) throw Refusal(415, "send the copy itself, as Content-Type: application/octet-stream");
   const auto file = PassingFile::named(parts_.work_folder, "incoming");
-  write_file(file->path(), routed.request.body);
+  write_down(*routed.request.file, file->path());
   try {
     return json_reply(parts_.restore_store(file->path()));
   } catch (const EnvironmentError& error) {

@@ -1,5 +1,6 @@
 #include "headjoint/server/workbench.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 #include <random>
@@ -23,6 +24,7 @@ using internal::Refusal;
 
 constexpr std::size_t kReadQueue = 1024;
 constexpr std::size_t kReaders = 2;
+constexpr std::size_t kAnswerBytes = 24U << 20U;
 constexpr std::size_t kStoreQueue = 256;
 constexpr std::size_t kSolverQueue = 32;
 constexpr std::size_t kLongQueue = 8;
@@ -88,6 +90,7 @@ Workbench::Routes::Routes(WorkbenchParts parts)
       job_routes_(parts_, jobs::DocumentStore::Kind::kJob),
       engine_routes_(parts_, jobs::DocumentStore::Kind::kEngine),
       shop_routes_(parts_),
+      answers_(kAnswerBytes),
       read_work_(kReadQueue, kReaders),
       store_work_(kStoreQueue),
       solver_work_(kSolverQueue),
@@ -104,6 +107,7 @@ Workbench::Routes::Routes(WorkbenchParts parts)
   add_finding_routes();
   add_operation_routes();
   add_run_routes();
+  add_upload_routes();
 }
 
 void Workbench::Routes::add_page_routes() {
@@ -136,13 +140,20 @@ void Workbench::Routes::add_operation_routes() {
   for (const assess::Operation& operation : parts_.operations) {
     router_.add({"POST", "/api/v1/" + std::string(operation.name),
                  [this, &operation](const RoutedRequest& routed) { return run_operation(operation, routed); },
-                 operation.takes_long ? WorkedBy::kLongSolver : WorkedBy::kSolver, "application/json"});
+                 operation.takes_long ? WorkedBy::kLongSolver : WorkedBy::kSolver, "application/json",
+                 operation.input == assess::InputKind::kStream});
   }
 }
 
 Response Workbench::Routes::run_operation(const assess::Operation& operation, const RoutedRequest& routed) {
-  const Document body = read_body(routed.request.body, {"input", "source", "options", "run", "pictures"});
-  assess::Request request = internal::operation_request(operation, body);
+  const bool takes_files = operation.input == assess::InputKind::kStream;
+  const Document body = routed.request.file ? internal::body_of_query(routed.query)
+                        : takes_files       ? read_body(routed.request.body, {"input", "upload", "source", "options", "run", "pictures"})
+                                            : read_body(routed.request.body, {"input", "source", "options", "run", "pictures"});
+  const Uploads::Upload upload = takes_files ? upload_of(routed, body) : Uploads::Upload{};
+  assess::Request request = internal::operation_request(operation, body, upload.file ? upload.file->open() : nullptr);
+  if (!upload.name.empty()) request.source = upload.name;
+  if (upload.file) uploads_.keep_window({}, {});  // two drawings at a time would be one too many for a small machine
   shop_routes_.attach_to(operation, request);
   bring_photos(body, request);
   if (routed.run) {
@@ -156,6 +167,10 @@ Response Workbench::Routes::run_operation(const assess::Operation& operation, co
   assess::Reply reply = std::move(answer).value();
   if (const Document* wanted = body.find("pictures"); wanted != nullptr && wanted->is_bool() && wanted->truth() && parts_.pictures)
     reply.document.set("pictures", parts_.pictures(reply));
+  if (upload.file) {
+    reply.document.set("upload", upload.id);
+    uploads_.keep_window(upload.id, std::move(reply.window));
+  }
   return json_reply(reply.document);
 }
 
@@ -189,6 +204,43 @@ void Workbench::Routes::add_run_routes() {
   router_.add({"DELETE", "/api/v1/runs/{name}", stop, WorkedBy::kServer, {}});
 }
 
+void Workbench::Routes::add_upload_routes() {
+  const auto take = [this](const RoutedRequest& routed) {
+    if (!routed.request.file) throw Refusal(415, "send the file itself, as Content-Type: application/octet-stream");
+    const double bytes = static_cast<double>(routed.request.file->size());
+    return json_reply(Table{{"upload", uploads_.add(routed.request.file, routed.query_value("source", "upload"))}, {"bytes", bytes}}, 201);
+  };
+  const auto drop = [this](const RoutedRequest& routed) {
+    if (!uploads_.drop(routed.parts.at("id"))) throw Refusal(404, "that file is not kept any more");
+    return Response{.status = 204, .content_type = {}, .body = {}, .headers = {}};
+  };
+  router_.add({"POST", "/api/v1/uploads", take, WorkedBy::kServer, "application/json", true});
+  router_.add({"DELETE", "/api/v1/uploads/{id}", drop, WorkedBy::kServer, {}});
+  router_.add(
+      {"GET", "/api/v1/uploads/{id}/window", [this](const RoutedRequest& routed) { return window_of(routed); }, WorkedBy::kServer, {}});
+}
+
+Uploads::Upload Workbench::Routes::upload_of(const RoutedRequest& routed, const Document& body) {
+  if (routed.request.file) return uploads_.find(uploads_.add(routed.request.file, routed.query_value("source", "upload")));
+  const Document* named = body.find("upload");
+  if (named == nullptr || named->is_null()) return {};
+  Uploads::Upload upload = named->is_text() ? uploads_.find(named->text()) : Uploads::Upload{};
+  if (!upload.file) throw Refusal(404, "that file is not kept any more: send it again");
+  return upload;
+}
+
+Response Workbench::Routes::window_of(const RoutedRequest& routed) {
+  const Uploads::Window window = uploads_.window_of(routed.parts.at("id"));
+  if (!window) throw Refusal(404, "the drawing of that file is not kept any more: ask about the file again");
+  const auto number = [&](const char* name) {
+    const std::optional<double> value = parse_number(routed.query_value(name));
+    if (!value || !(*value >= 0)) throw Refusal(422, std::string("\"") + name + "\" is missing or no number of 0 or more");
+    return *value;
+  };
+  constexpr double kMostColumns = 10000;
+  return json_reply(window(number("from"), number("to"), static_cast<int>(std::min(number("columns"), kMostColumns))));
+}
+
 WorkQueue& Workbench::Routes::queue_of(WorkedBy worked_by) {
   if (worked_by == WorkedBy::kReader) return read_work_;
   if (worked_by == WorkedBy::kStore) return store_work_;
@@ -210,20 +262,49 @@ Workbench::Routes::Dispatched Workbench::Routes::dispatch(Request request) const
   return {{}, match.route, {std::move(request), std::move(match.parts), std::move(target.query), nullptr}};
 }
 
+std::uint64_t Workbench::Routes::file_bytes(const Request& head) const {
+  if (internal::refuse_stranger(head, parts_.further_hosts)) return 0;
+  const auto [target, is_good] = read_target(head.target);
+  if (!is_good) return 0;
+  const Router::Match match = router_.match(head.method, target.path, head.header("content-type"));
+  return match.is_file ? match.route->file_bytes : 0;
+}
+
 void Workbench::Routes::handle(Request request, const Respond& respond) {
   auto dispatched = std::make_shared<Dispatched>(dispatch(std::move(request)));
   if (dispatched->route == nullptr) return respond(std::move(dispatched->refusal));
   if (dispatched->route->worked_by == WorkedBy::kServer) return respond(run(*dispatched->route, dispatched->routed));
   name_run(*dispatched);
+  if (dispatched->route->at_once) return ask_reader_first(dispatched, respond);
+  add_work(dispatched, respond);
+}
+
+void Workbench::Routes::add_work(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond) {
   const bool is_taken =
       queue_of(dispatched->route->worked_by).add([this, dispatched, respond] { respond(run(*dispatched->route, dispatched->routed)); });
+  if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
+}
+
+/// An answer that is there already is given by a reader; else the work is done where it belongs.
+void Workbench::Routes::ask_reader_first(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond) {
+  const bool is_taken = read_work_.add([this, dispatched, respond] {
+    std::optional<Response> ready;
+    const Response refused = answer_or_refusal([&] {
+      ready = dispatched->route->at_once(dispatched->routed);
+      return Response{};
+    });
+    if (ready) return respond(std::move(*ready));
+    if (refused.status != 200) return respond(refused);
+    add_work(dispatched, respond);
+  });
   if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
 }
 
 void Workbench::Routes::name_run(Dispatched& dispatched) {
   const WorkedBy worked_by = dispatched.route->worked_by;
   if (worked_by != WorkedBy::kSolver && worked_by != WorkedBy::kLongSolver) return;
-  const std::string name = internal::run_name_in(dispatched.routed.request.body);
+  const RoutedRequest& routed = dispatched.routed;
+  const std::string name = routed.request.file ? routed.query_value("run") : internal::run_name_in(routed.request.body);
   if (!name.empty()) dispatched.routed.run = runs_.start(name);
 }
 
@@ -235,8 +316,13 @@ Response Workbench::Routes::answer(const Request& request) {
 }
 
 Response Workbench::Routes::run(const Route& route, const RoutedRequest& routed) {
+  return answer_or_refusal([&] { return route.answer(routed); });
+}
+
+/// The only place that catches: every failure becomes an answer.
+Response Workbench::Routes::answer_or_refusal(const std::function<Response()>& answer) {
   try {
-    return route.answer(routed);
+    return answer();
   } catch (const Refusal& refusal) {
     return problem_reply(refusal.status, refusal.detail, refusal.problems);
   } catch (const InputError& error) {
@@ -264,6 +350,7 @@ Response Workbench::Routes::incident(std::string_view what) {
 Workbench::Workbench(WorkbenchParts parts) : routes_(std::make_unique<Routes>(std::move(parts))) {}
 Workbench::~Workbench() = default;
 void Workbench::handle(Request request, Respond respond) { routes_->handle(std::move(request), respond); }
+std::uint64_t Workbench::file_bytes(const Request& head) const { return routes_->file_bytes(head); }
 Response Workbench::answer(const Request& request) { return routes_->answer(request); }
 
 }  // namespace headjoint::server

@@ -57,6 +57,9 @@ struct WorkbenchParts {
   PaperMaker owner_sheet_html;   ///< one page in plain words
   PaperMaker machine_shop_html;  ///< one page for the machine shop
   PaperMaker tightening_html;    ///< bolts, stages and boxes to tick
+  PaperMaker repair_plan_html;   ///< order of work with its cautions
+  PaperMaker measuring_html;     ///< blank sheets for the bay
+  PaperMaker warranty_html;      ///< what was done and read, once it is repaired
   std::function<Result<Document>(const NewJob&)> new_job_document;
   std::function<Result<Document>(const NewEngine&)> new_engine_document;
   std::vector<Document> demo_jobs;     ///< put into a store that holds no job
@@ -96,7 +99,10 @@ class Workbench {
   /// For HttpServer: answers at once or later, never throws.
   void handle(Request request, Respond respond);
 
-  /// The same, in the calling thread and at once.
+  /// For HttpOptions: how large a file the body of such a request may be; 0 when it is none. A stranger's never is.
+  [[nodiscard]] std::uint64_t file_bytes(const Request& head) const;
+
+  /// The same as handle, in the calling thread and at once.
   [[nodiscard]] Response answer(const Request& request);
 
  private:

@@ -97,6 +97,9 @@ class SqliteStore final : public jobs::DocumentStore, public jobs::PhotoStore {
 [[nodiscard]] std::string restore_file(const std::string& copy, const std::string& path,
                                        const Clock& clock = std::chrono::system_clock::now);
 
+/// Whether some program has the store at `path` open.
+[[nodiscard]] bool is_open_elsewhere(const std::string& path);
+
 /// What is wrong with a store that may not be touched: read without changing it.
 struct StoreCheck {
   int schema = 0;  ///< 0: there is no file

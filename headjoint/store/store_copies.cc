@@ -180,6 +180,16 @@ std::vector<std::string> SqliteStore::integrity_problems() {
   return base_->read([](SQLite::Database& base) { return all_faults(base, kSchemaVersion); });
 }
 
+bool is_open_elsewhere(const std::string& path) {
+  if (!fs::exists(path + ".lock")) return false;
+  try {
+    const internal::StoreLock alone(path, internal::StoreLock::Hold::kAlone);
+    return false;
+  } catch (const EnvironmentError& error) {
+    return error.kind() == IoKind::kBusy;
+  }
+}
+
 StoreCheck check_file(const std::string& path) {
   if (!fs::exists(path)) return {};
   return in_words(path, [&] {

@@ -248,13 +248,12 @@ bool are_cut_off(std::span<const float> unsmoothed) {
 
 /// With the probe the wrong way round the strongest departure from rest, the inrush, points downwards; without rest before it, nothing
 /// tells.
-bool is_upside_down(const std::vector<float>& load, const Blocks& blocks, const Stretch& stretch, CrankingKind kind) {
+bool is_upside_down(const Blocks& blocks, const Stretch& stretch, CrankingKind kind) {
   if (kind == CrankingKind::kCrankSpeed || !stretch.starts_from_rest || blocks.mean.empty()) return false;
   const double rest = blocks.mean.front();
   double most = 0;
   for (std::size_t b = 0; b * blocks.samples < stretch.to && b < blocks.mean.size(); ++b)
     if (std::abs(blocks.mean[b] - rest) > std::abs(most)) most = blocks.mean[b] - rest;
-  (void)load;
   return most < 0;
 }
 
@@ -271,7 +270,7 @@ CrankingEvents find_compressions(const Signal& trace, CrankingKind kind, int cyl
   if (blocks.ripple.empty() || !(*std::max_element(blocks.ripple.begin(), blocks.ripple.end()) > 0)) return found;
   const Stretch stretch = cranking_stretch(blocks, load.size(), trace.rate_Hz);
   if (stretch.to <= stretch.from + 8) return found;
-  found.was_inverted = is_upside_down(load, blocks, stretch, kind);
+  found.was_inverted = is_upside_down(blocks, stretch, kind);
   std::vector<float> part(load.begin() + static_cast<std::ptrdiff_t>(stretch.from), load.begin() + static_cast<std::ptrdiff_t>(stretch.to));
   std::vector<float>().swap(load);
   if (found.was_inverted)

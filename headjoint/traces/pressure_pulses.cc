@@ -143,17 +143,37 @@ void judge(PulseBand& band, const std::vector<const Cycle*>& cycles, int cylinde
   band.peak_error_deg = std::max(2.0, std::sqrt(squares / (kParts * (kParts - 1))));
 }
 
-/// Up to four bands of speed with as many cycles each; one when the speed hardly changes.
-std::vector<std::vector<const Cycle*>> by_speed(const std::vector<Cycle>& cycles) {
-  std::vector<const Cycle*> sorted;
-  for (const Cycle& cycle : cycles) sorted.push_back(&cycle);
-  std::stable_sort(sorted.begin(), sorted.end(), [](const Cycle* a, const Cycle* b) { return a->rpm < b->rpm; });
-  const double spread = sorted.back()->rpm / sorted.front()->rpm;
-  constexpr double kWorthParting = 1.3;
-  const std::size_t bands = spread < kWorthParting ? 1 : std::clamp<std::size_t>(sorted.size() / kFewestCycles, 1, 4);
-  std::vector<std::vector<const Cycle*>> result(bands);
-  for (std::size_t i = 0; i < sorted.size(); ++i) result[i * bands / sorted.size()].push_back(sorted[i]);
-  return result;
+using CycleBand = std::vector<const Cycle*>;
+
+/// Where a band, slowest first, is to be parted: at its widest step of speed, in its middle when the speed only drifts; 0 when it is even
+/// enough or short.
+std::size_t parting(const CycleBand& band) {
+  constexpr double kWorthParting = 1.2, kStep = 1.05;
+  constexpr std::size_t kFewest = kFewestCycles;
+  if (band.size() < 2 * kFewest || band.back()->rpm < kWorthParting * band.front()->rpm) return 0;
+  std::size_t best = band.size() / 2;
+  double widest = kStep;
+  for (std::size_t i = kFewest; i + kFewest <= band.size(); ++i)
+    if (const double step = band[i]->rpm / band[i - 1]->rpm; step > widest) widest = step, best = i;
+  return best;
+}
+
+/// Up to four bands of speed; one when it hardly changes.
+std::vector<CycleBand> by_speed(const std::vector<Cycle>& cycles) {
+  constexpr std::size_t kMostBands = 4;
+  const auto spread = [](const CycleBand& band) { return parting(band) > 0 ? band.back()->rpm / band.front()->rpm : 0; };
+  std::vector<CycleBand> bands(1);
+  for (const Cycle& cycle : cycles) bands.front().push_back(&cycle);
+  std::stable_sort(bands.front().begin(), bands.front().end(), [](const Cycle* a, const Cycle* b) { return a->rpm < b->rpm; });
+  while (bands.size() < kMostBands) {
+    const auto widest = std::max_element(bands.begin(), bands.end(), [&](const auto& a, const auto& b) { return spread(a) < spread(b); });
+    const auto at = static_cast<std::ptrdiff_t>(parting(*widest));
+    if (at == 0) break;
+    CycleBand faster(widest->begin() + at, widest->end());
+    widest->resize(static_cast<std::size_t>(at));
+    bands.insert(widest + 1, std::move(faster));
+  }
+  return bands;
 }
 
 /// Likelihood of every cylinder with the delay integrated out.

@@ -86,6 +86,21 @@ inline Result<assess::Reply> stub_watched(const assess::Request& request) {
   return assess::Reply{Table{{"watched", true}}, assess::CheckReply{}, false, {}};
 }
 
+/// Counts the bytes of a recording, slowly enough to be watched when it is asked to wait.
+inline Result<assess::Reply> stub_recording(const assess::Request& request) {
+  std::vector<char> piece(64U << 10U);
+  double bytes = 0;
+  const double whole = static_cast<double>(request.stream->size().value_or(0));
+  for (std::size_t count = request.stream->read(piece); count > 0; count = request.stream->read(piece)) {
+    bytes += static_cast<double>(count);
+    if (request.option("kind") == "slow") std::this_thread::sleep_for(std::chrono::milliseconds(100));
+    if (!request.progress(bytes / whole)) return Problem{{request.source, 0, 0, {}}, "reading was stopped", "the whole file", {}};
+  }
+  assess::Reply reply{Table{{"bytes", bytes}, {"source", request.source}, {"kind", request.option("kind")}}, assess::TraceReply{}, false, {}};
+  reply.window = [](double from_s, double to_s, int columns) { return Document(Table{{"from_s", from_s}, {"to_s", to_s}, {"columns", columns}}); };
+  return reply;
+}
+
 inline const std::vector<assess::Operation>& stub_operations() {
   static const std::vector<assess::Operation> kAll{
       {"assess", "what is wrong", "JOB", assess::InputKind::kDocument, {}, "finding", stub_assess},
@@ -98,6 +113,7 @@ inline const std::vector<assess::Operation>& stub_operations() {
        "cylinders",
        stub_leak_down},
       {"flatness", "of points", "FILE", assess::InputKind::kText, {}, "points", stub_leak_down},
+      {"recording", "counts bytes", "FILE", assess::InputKind::kStream, {{"kind", "WORD", "what"}}, "bytes", stub_recording, {}, true},
       {"slow", "takes its time", "", assess::InputKind::kNone, {}, "", stub_slow},
       {"watched", "takes its time and tells", "", assess::InputKind::kNone, {}, "", stub_watched, {}, true},
       {"options",
@@ -128,7 +144,8 @@ class RunningWorkbench {
   explicit RunningWorkbench(const Limits& limits = {})
       : store_((folder_.path() / "jobs.db").string()),
         workbench_(parts()),
-        server_(options(limits), [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
+        server_(options(limits, workbench_, folder_.path() / "uploads"),
+                [this](Request request, Respond respond) { workbench_.handle(std::move(request), std::move(respond)); }),
         thread_([this] { server_.run(); }) {}
   ~RunningWorkbench() {
     server_.stop();
@@ -166,6 +183,7 @@ class RunningWorkbench {
     return log_;
   }
   store::SqliteStore& store() { return store_; }
+  [[nodiscard]] std::filesystem::path file_folder() const { return folder_.path() / "uploads"; }
 
  private:
   WorkbenchParts parts() {
@@ -188,6 +206,12 @@ class RunningWorkbench {
     parts.operations = stub_operations();
     parts.version = "0.1.0";
     parts.plan_svg = [](const assess::Assessment&, std::string_view layer) { return "<svg data-layer=\"" + std::string(layer) + "\"/>"; };
+    const auto paper = [](const char* name) {
+      return [name](const assess::Assessment&) { return std::string("<!doctype html><title>") + name + "</title>"; };
+    };
+    parts.repair_plan_html = paper("plan of the repair");
+    parts.measuring_html = paper("measuring sheets");
+    parts.warranty_html = paper("warranty record");
     parts.owner_sheet_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>owner's sheet</title>"); };
     parts.machine_shop_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>machine-shop order</title>"); };
     parts.record_html = [](const assess::Assessment&) { return std::string("<!doctype html><title>record</title>"); };
@@ -204,8 +228,10 @@ class RunningWorkbench {
     return parts;
   }
 
-  static HttpOptions options(const Limits& limits) {
+  static HttpOptions options(const Limits& limits, const Workbench& workbench, const std::filesystem::path& file_folder) {
     HttpOptions options;
+    options.file_bytes = [&workbench](const Request& head) { return workbench.file_bytes(head); };
+    options.file_folder = file_folder.string();
     options.limits = limits;
     options.headers = security_headers();
     options.grace = std::chrono::milliseconds(1000);

@@ -19,6 +19,7 @@ const SCREENS = [
   ['decision', ''],
   ['faces', ''],
   ['papers', ''],
+  ['history', ''],
 ];
 const STEPS_WITH_OPERATION = [
   ['machining', 'after-skim'],
@@ -51,8 +52,19 @@ describe('every screen', () => {
     const demo = await demoJob(bench, '0117', { cut: { head: '0.45 mm' } });
     const onGrid = await demoJob(bench, '0117', { face: [{ part: 'head', table: LATTICE }] });
     screens.push([demo, 'finding', ''], [demo, 'faces', ''], [onGrid, 'faces', '']);
+    if (await hasOperation(bench, 'proof')) screens.push([demo, 'proof', '']);
     for (const [step, operation] of STEPS_WITH_OPERATION) if (await hasOperation(bench, operation)) screens.push([demo, step, '']);
   });
+
+  /** The addresses of the shop's pages, as the navigation has them. */
+  const shopPages = (page) => page.locator('.shop-nav a').evaluateAll((links) => links.map((link) => link.getAttribute('href')));
+
+  async function showShop(page, address) {
+    await page.goto(bench.url + address);
+    await page.locator('.shop-nav a[aria-current]').waitFor();
+    await page.locator('main h1').waitFor();
+    await page.waitForLoadState('networkidle');
+  }
 
   /** A screen with what is worked out for it. */
   async function show(page, [id, step, field]) {
@@ -67,6 +79,10 @@ describe('every screen', () => {
       await page.locator('.job-list a').first().waitFor();
       assert.deepEqual(await accessibilityFaults(page), [], 'jobs');
       assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), colorScheme);
+      for (const address of await shopPages(page)) {
+        await showShop(page, address);
+        assert.deepEqual(await accessibilityFaults(page), [], address);
+      }
       for (const screen of screens) {
         await show(page, screen);
         assert.deepEqual(await accessibilityFaults(page), [], screen.join(' '));
@@ -81,6 +97,11 @@ describe('every screen', () => {
       await page.goto(bench.url);
       await page.locator('.job-list a').first().waitFor();
       assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, 'jobs');
+      for (const address of await shopPages(page)) {
+        await showShop(page, address);
+        assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, `${address} scrolls sideways`);
+        assert.deepEqual(await page.evaluate(smallTargets, LEAST_TARGET_PX), [], address);
+      }
       for (const screen of screens) {
         await show(page, screen);
         assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= size.width, `${screen.join(' ')} scrolls sideways`);

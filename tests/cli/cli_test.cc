@@ -213,8 +213,8 @@ TEST_F(CommandLine, WritesThePapersOfAJob) {
   const Told told = tell({"papers", kJob, "-o", folder, "--json"});
   ASSERT_EQ(told.code, kDone) << told.err;
   const Document answer = json(told.out);
-  ASSERT_EQ(at(answer, {"files"})->array().size(), 4U)
-      << "record, owner's sheet, machine-shop order (the job has a measured face), tightening sheet";
+  ASSERT_EQ(at(answer, {"files"})->array().size(), 6U)
+      << "record, owner's sheet, machine-shop order (the job has a measured face), tightening sheet, measuring sheets, plan";
   for (const Document& written : at(answer, {"files"})->array()) EXPECT_THAT(read_file(written.text()), HasSubstr("</html>"));
 }
 

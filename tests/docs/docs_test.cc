@@ -75,7 +75,7 @@ TEST(Readme, ShowsTheRealOutputAndTheRealPicture) {
     EXPECT_THAT(output, testing::HasSubstr(shortened.substr(at, end - at)));
     at = end + 2;
   }
-  const auto& assessment = std::get<assess::Assessment>(reply.content);
+  const auto& assessment = assess::content_of<assess::Assessment>(reply);
   const std::string picture = report::breach_plan_svg(assessment.job.engine, assessment.finding) + "\n";
   const std::string kept = source + "/docs/pictures/0117-breach";
   std::string drawn;

@@ -30,7 +30,7 @@ assess::Reply assessed(const std::string& path) {
   return *reply;
 }
 
-const assess::Assessment& content(const assess::Reply& reply) { return std::get<assess::Assessment>(reply.content); }
+const assess::Assessment& content(const assess::Reply& reply) { return assess::content_of<assess::Assessment>(reply); }
 
 double chance_of(const std::vector<assess::Suspect>& suspects, const std::string& name, const std::string& where = {}) {
   double most = 0;

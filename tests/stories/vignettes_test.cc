@@ -44,7 +44,7 @@ assess::Assessment assessed(const std::string& name) {
   request.read_beside = joint::beside_file(path);
   const auto reply = assess::find_operation("assess")->run(request);
   EXPECT_TRUE(reply) << to_string(reply.problems());
-  return std::get<assess::Assessment>(reply->content);
+  return assess::content_of<assess::Assessment>(*reply);
 }
 
 std::string name_of(const assess::Suspect& suspect) { return suspect.name + (suspect.where.empty() ? "" : "@" + suspect.where); }

@@ -9,10 +9,12 @@ import './style/finding.css';
 import './style/plan.css';
 import './style/work.css';
 import './style/lattice.css';
+import './style/recording.css';
 import './style/shop.css';
 import './style/over.css';
 import './style/windows.css';
 import './style/glove.css';
+import './style/print.css';
 
 chosen.apply();
 const target = document.getElementById('page');

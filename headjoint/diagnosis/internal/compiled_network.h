@@ -17,6 +17,9 @@ struct Numbers {
 
 [[nodiscard]] Numbers numbers_of(const Instance& instance);
 
+/// Weight of the cumulative P(y <= k) when the states have this likelihood.
+[[nodiscard]] double level_weight(const std::vector<double>& likelihood, std::size_t k);
+
 /// One likelihood vector per instance, empty where nothing was seen.
 using Likelihoods = std::vector<std::vector<double>>;
 

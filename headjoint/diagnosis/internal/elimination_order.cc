@@ -11,6 +11,7 @@
 namespace headjoint::diagnosis::internal {
 namespace {
 
+constexpr double kFewCells = 2000;  // summed in less time than another search takes
 constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 
 /// Undirected graph over the variables as rows of bits.
@@ -163,6 +164,7 @@ Elimination best_order(const FactorGraph& graph, const std::vector<std::vector<i
     for (Greed greed : {Greed::kTable, Greed::kFill}) {  // the quicker search first: its figure cuts the other one short
       Elimination tried = order_greedily(graph, stage, greed, std::min(best.cells, 2 * kCellLimit));
       if (tried.cells < best.cells) best = std::move(tried);  // one that gave up has at least the limit
+      if (best.cells < kFewCells) return best;
     }
   return best;
 }

@@ -5,8 +5,7 @@
 
 namespace headjoint::diagnosis::internal {
 
-/// Room for many tables, without a value until written. Aligned for the widest vectors; in large pages where the system has them on offer,
-/// since a tree is filled once or a few times and the first touch of a page costs more than the sums in it.
+/// Room for many tables, without a value until written, aligned for the widest vectors.
 class TableStore {
  public:
   TableStore() = default;

@@ -5,6 +5,9 @@
 #include <string>
 
 #include "headjoint/assess/operation.h"
+#include "headjoint/assess/results_face_map.h"
+#include "headjoint/assess/results_faces.h"
+#include "headjoint/assess/results_machining.h"
 
 /// Invented engines and findings for the tests of this module. Their figures mean nothing.
 namespace headjoint::report::invented {

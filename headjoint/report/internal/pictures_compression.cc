@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "headjoint/assess/results_cranking.h"
 #include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/line_chart.h"
 #include "headjoint/report/internal/markup.h"

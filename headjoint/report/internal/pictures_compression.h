@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "headjoint/assess/results_cranking.h"
 #include "headjoint/report/pictures.h"
 
 namespace headjoint::report {

@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "headjoint/assess/results_faces.h"
 #include "headjoint/report/pictures.h"
 
 namespace headjoint::report {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "headjoint/assess/results_photo.h"
 #include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/svg.h"

@@ -1,5 +1,7 @@
 #include "headjoint/report/internal/pictures_record.h"
 
+#include "headjoint/assess/results_practice.h"
+#include "headjoint/assess/results_record.h"
 #include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/svg.h"

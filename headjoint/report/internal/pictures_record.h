@@ -2,6 +2,8 @@
 
 #include <vector>
 
+#include "headjoint/assess/results_practice.h"
+#include "headjoint/assess/results_record.h"
 #include "headjoint/report/pictures.h"
 
 namespace headjoint::report {

@@ -5,7 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
+#include "headjoint/assess/results_traces.h"
+#include "headjoint/report/internal/cylinder_plan.h"
 #include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/line_chart.h"
 #include "headjoint/report/internal/markup.h"
@@ -37,6 +40,31 @@ std::string quantity(const assess::TraceReply& reply) {
 
 std::string place_name(const assess::TraceCylinder& one) {
   return one.cylinder > 0 ? "cylinder " + std::to_string(one.cylinder) : "event " + std::to_string(one.place);
+}
+
+/// The cylinders on the joint plan, weak or suspect ones ringed.
+std::optional<Picture> plan_picture(const assess::TraceReply& reply) {
+  if (!reply.engine) return std::nullopt;
+  constexpr double kLikely = 0.3;
+  std::vector<BoreMark> marks;
+  HtmlTable table("Cylinders on the plan", {{"cylinder", true}, {"what the trace says"}});
+  const auto mark = [&](int cylinder, const std::string& text, bool is_strong, const char* words) {
+    marks.push_back({cylinder, text, is_strong});
+    table.row({std::to_string(cylinder), text + (is_strong ? words : "")});
+  };
+  for (const assess::TraceCylinder& one : reply.relative)
+    if (one.cylinder > 0) mark(one.cylinder, fixed(100 * one.value, 0) + " %", one.is_weak, ", weak");
+  if (reply.relative.empty())
+    for (const assess::TraceSuspect& one : reply.suspects)
+      mark(one.cylinder, fixed(100 * one.confidence, 0) + " %", one.confidence >= kLikely, ", suspect");
+  if (marks.empty()) return std::nullopt;
+  const bool is_pull = !reply.relative.empty();
+  const std::string title = is_pull ? "Weak cylinders on the joint plan" : "Suspect cylinders on the joint plan";
+  const std::string svg = cylinder_plan_svg(*reply.engine, marks, "cylinders", title,
+                                            is_pull ? "Each bore carries its pull in per cent of the stronger half; weak ones are ringed."
+                                                    : "Each bore carries its share of the suspicion; those to look at first are ringed.");
+  if (svg.empty()) return std::nullopt;
+  return Picture{"plan", title, svg, table.html()};
 }
 
 /// Least and greatest of each column joined to one line.
@@ -139,45 +167,84 @@ Picture cycle_picture(const assess::TraceReply& reply) {
       table.html()};
 }
 
-/// Pulses round the crank: 720 degrees are one turn of the drawing, outwards is pressure.
-Picture polar_picture(const assess::TraceReply& reply) {
-  constexpr double kSize = 90, kMiddle = kSize / 2, kInner = 14, kOuter = 36;
-  Svg svg(0.4);
-  const auto spot = [&](double degrees, double radius) {
-    const double angle = degrees / 720 * 2 * std::numbers::pi;
-    return Spot{kMiddle + radius * std::sin(angle), kMiddle - radius * std::cos(angle)};
-  };
-  svg.circle({kMiddle, kMiddle}, (kInner + kOuter) / 2, paint::kCross);
-  for (std::size_t i = 0; i < reply.order.size(); ++i) {
-    const double fires = 720.0 * static_cast<double>(i) / static_cast<double>(reply.order.size());
-    svg.polyline({spot(fires, kInner - 4), spot(fires, kOuter)}, paint::kCross);
-    const Spot at = spot(fires, kOuter + 4);
-    svg.text({at.x, at.y + 1}, std::to_string(reply.order[i]), 3.2, Svg::Anchor::kMiddle, "jp-dimtext");
+/// Pulses round the crank: 720 degrees are one turn of the drawing, outwards is pressure; every speed has a dash of its own.
+class PulseRose {
+ public:
+  explicit PulseRose(const assess::TraceReply& reply) : reply_(reply) {
+    for (const assess::TracePulseBand& band : reply.bands) strongest_ = std::max(strongest_, band.strength);
   }
-  HtmlTable table("Pulses once a cycle", {{"speed, rpm", true}, {"cycles", true}, {"peak, deg", true}, {"height", true}});
-  double strongest = 0;
-  for (const assess::TracePulseBand& band : reply.bands) strongest = std::max(strongest, band.strength);
-  for (const assess::TracePulseBand& band : reply.bands) {
-    std::vector<Spot> ring;
-    for (std::size_t i = 0; i <= band.single.size() && strongest > 0; ++i) {
-      const double value = band.single[i % band.single.size()];
-      ring.push_back(spot(720.0 * static_cast<double>(i) / static_cast<double>(band.single.size()),
-                          (kInner + kOuter) / 2 + (kOuter - kInner) / 2 * value / strongest));
+
+  std::string draw(const std::string& title) {
+    svg_.circle({kMiddle, kMiddle}, kZero, paint::kCross);
+    spokes();
+    double below = kSize + 2;
+    for (std::size_t i = 0; i < reply_.bands.size(); ++i) {
+      ring(reply_.bands[i], i);
+      svg_.polyline({{8, below}, {20, below}}, line(i));
+      svg_.text({22, below + 1.1}, fmt::format("{:.0f} rpm, top at {:.0f} deg", reply_.bands[i].rpm, reply_.bands[i].peak_deg), kLetter,
+                Svg::Anchor::kStart, "jp-dimtext");
+      below += 5.5;
     }
-    svg.polyline(ring, paint::kCoolant);
-    table.row({fixed(band.rpm, 0), std::to_string(band.cycles), fixed(band.peak_deg, 0), fmt::format("{:.3g}", band.strength)});
+    return svg_.drawing(
+        {0, 0}, kSize, below + 2, "pulses", title,
+        "One turn of the drawing is one cycle of 720 degrees, clockwise from the top; numbers stand where each cylinder fires, "
+        "outwards is more pressure, the dot marks each speed's top. The faster the engine turns, the further behind its "
+        "cylinder a pulse arrives.");
   }
+
+ private:
+  static constexpr double kSize = 90, kMiddle = kSize / 2, kInner = 14, kOuter = 36, kZero = (kInner + kOuter) / 2, kLetter = 3.2;
+
+  static Spot spot(double degrees, double radius) {
+    const double angle = degrees / 720 * 2 * std::numbers::pi;
+    return {kMiddle + radius * std::sin(angle), kMiddle - radius * std::cos(angle)};
+  }
+  static Paint line(std::size_t band) {
+    constexpr double kDashes[] = {0, 4, 1.2, 8};
+    return {"jp-coolant", "none", paint::kBlue, 1.0, kDashes[band % 4]};
+  }
+
+  void spokes() {
+    for (std::size_t i = 0; i < reply_.order.size(); ++i) {
+      const double fires = 720.0 * static_cast<double>(i) / static_cast<double>(reply_.order.size());
+      svg_.polyline({spot(fires, kInner - 4), spot(fires, kOuter)}, paint::kCross);
+      const Spot at = spot(fires, kOuter + 4);
+      svg_.text({at.x, at.y + 1}, std::to_string(reply_.order[i]), kLetter, Svg::Anchor::kMiddle, "jp-number", true);
+    }
+    svg_.text({kMiddle, kMiddle + 1}, "fires", kLetter, Svg::Anchor::kMiddle, "jp-dimtext");
+  }
+
+  [[nodiscard]] double radius(double value) const { return kZero + (kOuter - kZero) * (strongest_ > 0 ? value / strongest_ : 0); }
+
+  void ring(const assess::TracePulseBand& band, std::size_t number) {
+    const std::size_t count = band.single.size();
+    if (count == 0) return;
+    std::vector<Spot> points;
+    for (std::size_t i = 0; i <= count; ++i)
+      points.push_back(spot(720.0 * static_cast<double>(i) / static_cast<double>(count), radius(band.single[i % count])));
+    svg_.polyline(points, line(number));
+    const double top = *std::max_element(band.single.begin(), band.single.end());
+    svg_.circle(spot(band.peak_deg, radius(top)), 1.1, {"jp-contact", paint::kPaper, paint::kInk, 0.8, 0});
+  }
+
+  const assess::TraceReply& reply_;
+  Svg svg_{0.4};
+  double strongest_ = 0;
+};
+
+Picture polar_picture(const assess::TraceReply& reply) {
+  HtmlTable table("Pulses once a cycle", {{"speed, rpm", true}, {"cycles", true}, {"top, deg", true}, {"height", true}});
+  for (const assess::TracePulseBand& band : reply.bands)
+    table.row({fixed(band.rpm, 0), std::to_string(band.cycles), fixed(band.peak_deg, 0), fmt::format("{:.3g}", band.strength)});
   const std::string title = "Pulses by crank angle";
-  return {"pulses", title,
-          svg.drawing({0, 0}, kSize, kSize, "pulses", title,
-                      "One turn of the drawing is one cycle of 720 degrees; numbers mark where each cylinder fires."),
-          table.html()};
+  return {"pulses", title, PulseRose(reply).draw(title), table.html()};
 }
 
 }  // namespace
 
 std::vector<Picture> draw(const assess::TraceReply& reply) {
   std::vector<Picture> all;
+  if (auto plan = plan_picture(reply)) all.push_back(std::move(*plan));
   if (!reply.relative.empty()) all.push_back(relative_picture(reply));
   if (!reply.average.mean.empty()) all.push_back(cycle_picture(reply));
   if (!reply.bands.empty()) all.push_back(polar_picture(reply));
@@ -185,30 +252,79 @@ std::vector<Picture> draw(const assess::TraceReply& reply) {
   return all;
 }
 
-std::vector<Picture> draw(const assess::CoolantLogReply& reply) {
-  if (reply.time_s.size() < 2) return {};
+namespace {
+
+std::vector<double> in_minutes(std::vector<double> times_s) {
+  for (double& time : times_s) time /= 60;
+  return times_s;
+}
+
+void shade_episodes(const assess::CoolantLogReply& reply, TraceChart& chart) {
+  for (const assess::LogEpisode& one : reply.episodes) chart.shaded.emplace_back(one.from_s / 60, one.to_s / 60);
+  chart.shaded_name = "above the limit";
+}
+
+Picture log_picture(const assess::CoolantLogReply& reply) {
   TraceChart chart;
-  TraceChart::Curve log{"coolant", reply.time_s, reply.temperature_degC};
-  for (double& time : log.x) time /= 60;
+  TraceChart::Curve log{"coolant", in_minutes(reply.time_s), reply.temperature_degC};
   const double first = log.x.front(), last = log.x.back();
   chart.curves = {log,
                   {"boils, cap good", {first, last}, {reply.boiling_degC, reply.boiling_degC}, 3},
                   {"boils, no cap", {first, last}, {reply.boiling_no_cap_degC, reply.boiling_no_cap_degC}, 1.2}};
+  shade_episodes(reply, chart);
   HtmlTable table("Times above the limit", {{"from, min", true}, {"to, min", true}, {"peak, °C", true}, {"dose, K min", true}});
-  for (const assess::LogEpisode& one : reply.episodes) {
-    chart.shaded.emplace_back(one.from_s / 60, one.to_s / 60);
+  for (const assess::LogEpisode& one : reply.episodes)
     table.row({fixed(one.from_s / 60, 1), fixed(one.to_s / 60, 1), fixed(one.peak_degC, 0), fixed(one.dose_K_min, 1)});
-  }
-  chart.shaded_name = "above the limit";
+  if (reply.episodes.empty()) table.row({"none", "", fixed(reply.peak_degC, 0), fixed(0, 1)});
   const auto [low, high] = range_of({&reply.temperature_degC});
   chart.x = axis_between("time, min", first, last);
   chart.y = axis_between("°C", low, std::max(high, reply.boiling_degC));
   const std::string title = "The log with its boiling lines";
-  return {{"coolant-log", title,
-           trace_chart_svg(chart, "coolant-log", title,
-                           "Coolant temperature; straight lines mark boiling with a good cap and without one. The table lists the times "
-                           "above the limit."),
-           table.html()}};
+  return {"coolant-log", title,
+          trace_chart_svg(chart, "coolant-log", title,
+                          "Coolant temperature; straight lines mark boiling with a good cap and without one. The table lists the times "
+                          "above the limit."),
+          table.html()};
+}
+
+/// How far from boiling, all the way: below zero it boils.
+Picture margin_picture(const assess::CoolantLogReply& reply) {
+  TraceChart chart;
+  const std::vector<double> minutes = in_minutes(reply.time_s);
+  chart.curves = {{"cap good", minutes, reply.margins_K, 0}, {"cap failed", minutes, reply.margins_no_cap_K, 1.2}};
+  if (!reply.margins_measured_K.empty()) chart.curves.push_back({"at the logged pressure", minutes, reply.margins_measured_K, 4});
+  chart.curves.push_back({"boils below", {minutes.front(), minutes.back()}, {0, 0}, 0.6});
+  shade_episodes(reply, chart);
+  std::vector<HtmlColumn> columns = {{"time, min", true}, {"cap good, K", true}, {"cap failed, K", true}};
+  if (!reply.margins_measured_K.empty()) columns.push_back({"at the logged pressure, K", true});
+  HtmlTable table("How far from boiling", columns);
+  constexpr std::size_t kMostRows = 60;
+  const std::size_t step = (minutes.size() + kMostRows - 1) / kMostRows;
+  for (std::size_t i = 0; i < minutes.size(); i += step) {
+    std::size_t nearest = i;
+    for (std::size_t k = i; k < std::min(minutes.size(), i + step); ++k)
+      if (reply.margins_K[k] < reply.margins_K[nearest]) nearest = k;
+    std::vector<std::string> cells = {fixed(minutes[nearest], 1), fixed(reply.margins_K[nearest], 0),
+                                      fixed(reply.margins_no_cap_K[nearest], 0)};
+    if (!reply.margins_measured_K.empty()) cells.push_back(fixed(reply.margins_measured_K[nearest], 0));
+    table.row(cells);
+  }
+  const auto [low, high] = range_of({&reply.margins_K, &reply.margins_no_cap_K, &reply.margins_measured_K});
+  chart.x = axis_between("time, min", minutes.front(), minutes.back());
+  chart.y = axis_between("K below boiling", std::min(0.0, low), high);
+  const std::string title = "How far from boiling";
+  return {"boil-margin", title,
+          trace_chart_svg(chart, "boil-margin", title,
+                          "Boiling temperature minus the coolant's, with a good cap and with one that does not hold. The table gives the "
+                          "nearest of each stretch of time."),
+          table.html()};
+}
+
+}  // namespace
+
+std::vector<Picture> draw(const assess::CoolantLogReply& reply) {
+  if (reply.time_s.size() < 2) return {};
+  return {log_picture(reply), margin_picture(reply)};
 }
 
 }  // namespace headjoint::report

@@ -26,7 +26,8 @@ std::string proof_verdict(const assess::ProofCheck& check) {
   if (check.verdict.empty()) return check.reading.empty() ? "not taken" : "not judged";
   if (!check.is_out()) return check.verdict;
   std::string word = check.verdict;
-  std::transform(word.begin(), word.end(), word.begin(), [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; });
+  std::transform(word.begin(), word.end(), word.begin(),
+                 [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; });
   return word;
 }
 

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "headjoint/assess/results_face_map.h"
+#include "headjoint/assess/results_faces.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/terminal_machining.h"
 #include "headjoint/report/internal/terminal_readings.h"

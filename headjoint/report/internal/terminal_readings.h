@@ -1,6 +1,7 @@
 #pragma once
 
 #include "headjoint/assess/operation.h"
+#include "headjoint/assess/results_cranking.h"
 #include "headjoint/report/internal/terminal_page.h"
 
 namespace headjoint::report {

@@ -49,9 +49,9 @@ void show_checks(TerminalPage& page, const assess::Proof& proof) {
   page.heading(proof.is_anything_read ? "Readings after the repair" : "Readings to expect after the repair");
   std::vector<std::vector<std::string>> rows;
   for (const assess::ProofCheck& check : proof.checks)
-    rows.push_back({plain_text(check.check), plain_text(check.reading.empty() ? "-" : check.reading), accepted_text(check),
-                    check.verdict.empty() && !proof.is_anything_read ? check.expected_text : proof_verdict(check)});
-  page.table({{"reading"}, {"read"}, {"accepted"}, {proof.is_anything_read ? "" : "expected"}}, rows);
+    rows.push_back({check.verdict.empty() && !proof.is_anything_read ? check.expected_text : proof_verdict(check),
+                    plain_text(check.reading.empty() ? "-" : check.reading), accepted_text(check), plain_text(check.check)});
+  page.table({{proof.is_anything_read ? "verdict" : "expected"}, {"read"}, {"accepted"}, {"reading"}}, rows);
   std::vector<std::string> whys;
   for (const assess::ProofCheck& check : proof.checks) {
     if (check.unit.empty()) continue;
@@ -66,9 +66,9 @@ void show_remaining(TerminalPage& page, const assess::Proof& proof) {
   page.heading("What may remain");
   std::vector<std::vector<std::string>> rows;
   for (const assess::RemainingFault& fault : proof.remaining)
-    rows.push_back({plain_text(fault.text), chance_text(fault.before), "x " + fixed(fault.factor, fault.factor < 1 ? 3 : 1),
-                    chance_text(fault.chance), plain_text(fault.why)});
-  page.table({{"fault"}, {"by the work", true}, {"readings", true}, {"now", true}, {""}}, rows);
+    rows.push_back({chance_text(fault.before), "x " + fixed(fault.factor, fault.factor < 1 ? 3 : 1), chance_text(fault.chance),
+                    capitalised(plain_text(fault.text)) + " (" + plain_text(fault.why) + ")"});
+  page.table({{"by the work", true}, {"readings", true}, {"now", true}, {"fault"}}, rows);
   std::vector<std::string> undone;
   for (const assess::LeftUndone& one : proof.left_undone)
     undone.push_back(capitalised(one.text) + " (odds x " + fixed(one.factor, 1) + ")" + (one.mend.empty() ? "." : ": " + one.mend + "."));

@@ -2,8 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <string>
+#include <vector>
 
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/terminal_readings.h"
 
@@ -23,11 +27,32 @@ void show_list(TerminalPage& page, const char* heading, const std::vector<std::s
   for (const std::string& line : lines) page.paragraph("- " + line, 2, 4);
 }
 
+/// The readings as lines to be put into the job file, cylinder 1 first.
+void show_reading_to_enter(TerminalPage& page, std::vector<assess::Proposal> readings) {
+  const auto number = [](const assess::Proposal& one) { return std::stoi(one.where); };
+  std::sort(readings.begin(), readings.end(), [&](const auto& a, const auto& b) { return number(a) < number(b); });
+  std::string values, leaks;
+  for (const assess::Proposal& one : readings) {
+    values += fmt::format("{}\"{}\"", values.empty() ? "" : ", ", one.value);
+    leaks += fmt::format("  {{ area = \"{}\", low = \"{}\", high = \"{}\" }},\n", one.area, one.area_low, one.area_high);
+  }
+  page.blank();
+  page.raw("[[reading]]\ntest = \"starter_current\"\nvalues = [" + values + "]\n" +
+           (readings.front().area.empty() ? "" : "leaks = [\n" + leaks + "]\n"));
+}
+
 void show_proposals(TerminalPage& page, const std::vector<assess::Proposal>& proposals) {
   if (proposals.empty()) return;
-  page.heading("For the job, when you confirm it");
-  for (const assess::Proposal& one : proposals)
-    page.paragraph(fmt::format("- {}{} = \"{}\": {}", one.sign, one.where.empty() ? "" : " " + one.where, one.state, one.why), 2, 4);
+  page.heading("For the job, when you agree");
+  std::vector<assess::Proposal> readings;
+  for (const assess::Proposal& one : proposals) {
+    if (one.value.empty())
+      page.paragraph(fmt::format("- [signs] {}{} = \"{}\": {}", one.sign, one.where.empty() ? "" : " " + one.where, one.state, one.why), 2,
+                     4);
+    else
+      readings.push_back(one);
+  }
+  if (!readings.empty()) show_reading_to_enter(page, readings);
 }
 
 std::string figure(double value, int decimals) { return std::isfinite(value) ? fixed(value, decimals) : ""; }

@@ -142,7 +142,7 @@ Document standing_alone(Document document, const std::string& pointer, const std
   return document;
 }
 
-assess::Request operation_request(const assess::Operation& operation, const Document& body) {
+assess::Request operation_request(const assess::Operation& operation, const Document& body, std::shared_ptr<ByteSource> stream) {
   static const Document kNothing;
   const auto member = [&](const char* key) -> const Document& {
     const Document* found = body.find(key);
@@ -153,12 +153,38 @@ assess::Request operation_request(const assess::Operation& operation, const Docu
   Problems problems;
   read_options(operation, member("options"), request, problems);
   if (!problems.empty()) refuse(std::move(problems));
+  if (stream) {
+    request.stream = std::move(stream);
+    return request;
+  }
   request.input = operation_input(operation, member("input"), request.source);
   if (operation.input == InputKind::kStream) {
     if (!request.input.is_text()) refuse({{request.input.place(), "the input is " + request.input.kind_text(), "the text of a table", {}}});
     request.stream = byte_source_of(request.input.text());
   }
   return request;
+}
+
+Document body_of_query(const std::multimap<std::string, std::string>& query) {
+  Document body, options;
+  for (auto first = query.begin(); first != query.end(); first = query.upper_bound(first->first)) {
+    const auto& [name, value] = *first;
+    const auto count = query.count(name);
+    Document given = value;
+    if (count > 1) {
+      Array list;
+      for (auto one = first; one != query.upper_bound(name); ++one) list.emplace_back(one->second);
+      given = std::move(list);
+    }
+    if (name == "pictures")
+      body.set(name, value == "true");
+    else if (name == "source" || name == "run")
+      body.set(name, value);
+    else
+      options.set(name, std::move(given));
+  }
+  if (!options.is_null()) body.set("options", std::move(options));
+  return body;
 }
 
 }  // namespace headjoint::server::internal

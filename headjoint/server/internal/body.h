@@ -1,6 +1,8 @@
 #pragma once
 
 #include <initializer_list>
+#include <map>
+#include <memory>
 #include <string>
 #include <string_view>
 
@@ -32,7 +34,13 @@ class Refusal {
 [[nodiscard]] Document standing_alone(Document document, const std::string& pointer, const std::string& source);
 
 /// What {"input", "source", "options"} asks of an operation.
+/// @param stream  a file that was sent, instead of "input", or null pointer
 /// @throws Refusal 422
-[[nodiscard]] assess::Request operation_request(const assess::Operation& operation, const Document& body);
+[[nodiscard]] assess::Request operation_request(const assess::Operation& operation, const Document& body,
+                                                std::shared_ptr<ByteSource> stream = nullptr);
+
+/// The same body from the words of an address: ?source=cranking.wav&kind=starter-current. What is no key of a body is an option; given
+/// several times it makes a list.
+[[nodiscard]] Document body_of_query(const std::multimap<std::string, std::string>& query);
 
 }  // namespace headjoint::server::internal

@@ -171,22 +171,6 @@ Document history_document(DocumentStore& store, DocumentStore::Kind kind, const 
   return Table{{"revisions", std::move(rows)}, {"next", has_more ? Document(revisions.back().revision) : Document()}};
 }
 
-std::string file_name(const std::string& noun, const std::string& name, const std::string& ending) {
-  constexpr std::size_t kLongest = 60;
-  std::string plain = noun;
-  for (const char c : jobs::folded(name)) {
-    const bool is_kept = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z');
-    if (is_kept && plain.size() < kLongest)
-      plain += c;
-    else if (plain.back() != '-')
-      plain += '-';
-  }
-  if (plain == noun) return plain + "." + ending;
-  plain.insert(noun.size(), plain[noun.size()] == '-' ? "" : "-");
-  if (plain.back() == '-') plain.pop_back();
-  return plain + "." + ending;
-}
-
 Response attachment(std::string bytes, std::string type, const std::string& name) {
   return {200, std::move(type), std::move(bytes), {{"Content-Disposition", "attachment; filename=\"" + name + "\""}}};
 }

@@ -45,9 +45,6 @@ using jobs::DocumentStore;
 /// Revisions with their differences. @param routed  its query: limit, before
 [[nodiscard]] Document history_document(DocumentStore& store, DocumentStore::Kind kind, const std::string& id, const RoutedRequest& routed);
 
-/// "job-0117.toml": letters and digits of a name, for a file to keep.
-[[nodiscard]] std::string file_name(const std::string& noun, const std::string& name, const std::string& ending);
-
 /// A file to keep, never shown in the page.
 [[nodiscard]] Response attachment(std::string bytes, std::string type, const std::string& name);
 

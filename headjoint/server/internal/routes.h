@@ -2,12 +2,16 @@
 
 #include <atomic>
 #include <cstdint>
+#include <functional>
+#include <memory>
 
+#include "headjoint/server/answer_cache.h"
 #include "headjoint/server/internal/document_routes.h"
 #include "headjoint/server/internal/shop_routes.h"
 #include "headjoint/server/page_files.h"
 #include "headjoint/server/router.h"
 #include "headjoint/server/runs.h"
+#include "headjoint/server/uploads.h"
 #include "headjoint/server/work_queue.h"
 #include "headjoint/server/workbench.h"
 
@@ -20,6 +24,7 @@ class Workbench::Routes {
 
   void handle(Request request, const Respond& respond);
   [[nodiscard]] Response answer(const Request& request);
+  [[nodiscard]] std::uint64_t file_bytes(const Request& head) const;
 
  private:
   /// A request on its way: refused already, or with its route.
@@ -31,16 +36,23 @@ class Workbench::Routes {
   [[nodiscard]] Dispatched dispatch(Request request) const;
   /// A calculation is known by the name its page gave it from here on, while it waits too.
   void name_run(Dispatched& dispatched);
+  void add_work(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond);
+  void ask_reader_first(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond);
+  [[nodiscard]] Response answer_or_refusal(const std::function<Response()>& answer);
   [[nodiscard]] Response run(const Route& route, const RoutedRequest& routed);
   [[nodiscard]] Response incident(std::string_view what);
 
   void add_page_routes();
   void add_operation_routes();
   void add_run_routes();
+  void add_upload_routes();
   void add_finding_routes();
 
   [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
   [[nodiscard]] Response run_operation(const assess::Operation& operation, const RoutedRequest& routed);
+  /// The file that a question is about: sent with it, or sent before and named. Empty when the question carries its input.
+  [[nodiscard]] Uploads::Upload upload_of(const RoutedRequest& routed, const Document& body);
+  [[nodiscard]] Response window_of(const RoutedRequest& routed);
 
   void bring_photos(const Document& body, assess::Request& request) const;
 
@@ -50,8 +62,21 @@ class Workbench::Routes {
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
 
-  /// The operation of that name on a stored job. @throws Refusal
-  [[nodiscard]] assess::Reply reply_about(const RoutedRequest& routed, std::string_view operation) const;
+  /// A stored job and an operation on it; the key names everything the answer depends on.
+  struct Question {
+    const assess::Operation* operation = nullptr;
+    jobs::DocumentStore::Stored job;
+    std::string key;
+  };
+  /// @throws Refusal
+  [[nodiscard]] Question question_about(const RoutedRequest& routed, std::string_view operation) const;
+  [[nodiscard]] assess::Reply reply_to(const Question& question) const;
+
+  /// The kept answer to that question about the job as it is now.
+  [[nodiscard]] std::optional<Response> kept_answer(const RoutedRequest& routed, std::string_view operation) const;
+  /// The kept answer, or a fresh one that is kept from now on.
+  [[nodiscard]] Response answer_about(const RoutedRequest& routed, std::string_view operation,
+                                      const std::function<Document(assess::Reply&)>& document_of) const;
 
   WorkbenchParts parts_;
   PageFiles page_files_;
@@ -61,9 +86,11 @@ class Workbench::Routes {
   Router router_;
   std::atomic<std::uint32_t> incidents_ = 0;
   Runs runs_;
+  mutable AnswerCache answers_;
   WorkQueue read_work_;
   WorkQueue store_work_;
   WorkQueue solver_work_;
+  Uploads uploads_;
   WorkQueue long_work_;
 };
 

@@ -20,6 +20,9 @@ class ShopRoutes {
   /// Gives an operation the kept documents that it can use and that the request did not send.
   void attach_to(const assess::Operation& operation, assess::Request& request) const;
 
+  /// Which revisions of them it would be given: "/prices:3/learnt:0"; "" when it can use none.
+  [[nodiscard]] std::string revisions_for(const assess::Operation& operation) const;
+
  private:
   [[nodiscard]] Response list(const RoutedRequest& routed) const;
   [[nodiscard]] Response get(const RoutedRequest& routed) const;
@@ -32,6 +35,8 @@ class ShopRoutes {
   [[nodiscard]] Response backup(const RoutedRequest& routed) const;
   [[nodiscard]] Response restore(const RoutedRequest& routed) const;
 
+  /// Whether that option takes a document which the shop keeps.
+  [[nodiscard]] bool is_kept(const assess::OptionSpec& option) const;
   /// @throws Refusal 404 with the names that are known
   [[nodiscard]] const ShopDocument& named(const RoutedRequest& routed) const;
   [[nodiscard]] Response whole_or_refusal(const jobs::DocumentStore::Outcome& outcome, const RoutedRequest& routed) const;

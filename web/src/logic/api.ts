@@ -1,6 +1,7 @@
 /** The server's HTTP contract, as functions that answer values or throw one kind of failure. */
 import type { Assessment, JobList, Problem, Question, RevisionList, Saved, StoredJob } from './contract';
 import { isTable, type Json, type Table } from './document';
+import type { PlotWindow } from './recording';
 
 export type FailureKind =
   | 'away' /** no answer: the server is not there or the line is down */
@@ -158,6 +159,41 @@ export class Api {
   operate<T>(operation: string, input: Json, options: Options, run: string): Promise<T> {
     const body = JSON.stringify({ input, options, pictures: true, run });
     return this.ask<T>(`/${operation}`, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body }, LONG_ANSWER_WITHIN_MS);
+  }
+
+  /** Sends a file as it is; the name to ask about it by. */
+  sendFile(file: File, onShare: (share: number) => void, stop: AbortSignal): Promise<string> {
+    return new Promise((done, failed) => {
+      // fetch does not tell how much has been sent.
+      const request = new XMLHttpRequest();
+      request.open('POST', `/api/v1/uploads?${new URLSearchParams({ source: file.name }).toString()}`);
+      request.setRequestHeader('Content-Type', 'application/octet-stream');
+      request.upload.onprogress = (event) => onShare(event.total > 0 ? event.loaded / event.total : 0);
+      request.onerror = () => failed(new ApiFailure('away', 'The server does not answer'));
+      request.onabort = () => failed(new ApiFailure('away', 'Sending was stopped'));
+      request.onload = () => {
+        if (request.status === 201) done((JSON.parse(request.responseText) as { upload: string }).upload);
+        else void failureOf(new Response(request.responseText, { status: request.status })).then(failed);
+      };
+      stop.addEventListener('abort', () => request.abort());
+      request.send(file);
+    });
+  }
+
+  /** Asks an operation about a file that was sent. @param engine the engine's or the job's document */
+  askAboutFile<T>(operation: string, upload: string, options: Options, engine: Table, run: string): Promise<T> {
+    const body = JSON.stringify({ upload, options: { ...options, engine }, pictures: true, run });
+    return this.ask<T>(`/${operation}`, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body }, LONG_ANSWER_WITHIN_MS);
+  }
+
+  /** Least and greatest of any stretch of a recording that was asked about. */
+  windowOf(upload: string, from_s: number, to_s: number, columns: number): Promise<PlotWindow> {
+    const words = new URLSearchParams({ from: String(from_s), to: String(to_s), columns: String(columns) });
+    return this.ask<PlotWindow>(`/uploads/${encodeURIComponent(upload)}/window?${words.toString()}`);
+  }
+
+  dropFile(upload: string): Promise<void> {
+    return this.ask<void>(`/uploads/${encodeURIComponent(upload)}`, { method: 'DELETE' });
   }
 
   /** The share done of a calculation under way; undefined when it has not begun or is over. */

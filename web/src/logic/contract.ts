@@ -1,5 +1,6 @@
 /** What the server sends: the keys that `--json` prints and docs/http describes. */
 import type { Json, Table } from './document';
+import type { OptionLine } from './repair_options';
 
 export interface Place {
   source?: string;
@@ -105,6 +106,7 @@ export interface Saved {
 
 export interface StoredJob extends Saved {
   document: Table;
+  binned_at?: string; /** it was removed then */
 }
 
 export interface Caution {
@@ -230,8 +232,9 @@ export interface NextCheck {
   behind_opening?: boolean; /** only with the head off */
 }
 
-export interface RepairOption {
-  option: string;
+/** One repair that the evidence may call for, weighed alone. */
+export interface CauseRepair {
+  repair: string;
   text: string;
   chance: number;
   put_right_minutes: number;
@@ -308,12 +311,13 @@ export interface Assessment {
   next_checks: NextCheck[];
   packs?: CheckPack[];
   stop?: string; /** "Enough is known: ..."; "" while a check is worth its cost */
-  options: RepairOption[];
+  options?: OptionLine[]; /** what may be done now, with its cost */
+  repairs?: CauseRepair[];
   leak_down?: ReadingResult;
   compression?: ReadingResult;
   faces: FaceResult[];
   papers?: unknown[];
   warnings: Problem[];
   basis?: string;
-  plan?: { breach: string | null; face: string | null };
+  plan?: { breach: string | null; face: string | null; seen?: string | null };
 }

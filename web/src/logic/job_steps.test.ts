@@ -5,7 +5,7 @@ import { UNFINISHED } from './face_points';
 import { CLAMP_JUDGED, stepLines, TIGHTENED } from './job_steps';
 
 const ALL = ['after-skim', 'clamp', 'tighten'];
-const assessed = (advised: boolean, decision = ''): Assessment => ({ options: [{ option: 'open_joint', advised }], faces: decision === '' ? [] : [{ decision }] }) as unknown as Assessment;
+const assessed = (advised: boolean, decision = ''): Assessment => ({ repairs: [{ repair: 'open_joint', advised }], faces: decision === '' ? [] : [{ decision }] }) as unknown as Assessment;
 const stateOf = (step: string, document: Table, assessment: Assessment | undefined): string => stepLines(document, [], assessment, ALL).find((line) => line.step === step)?.state ?? 'hidden';
 
 describe('the steps of a job', () => {

@@ -24,7 +24,7 @@ function answered(document: Table, asked: readonly Question[]): string {
 
 /** The joint is opened when the head is off already or the figures call for it. */
 export function isJointOpened(document: Table, assessment: Assessment | undefined): boolean {
-  return document['head_off'] === true || (assessment?.options ?? []).some((option) => option.option === 'open_joint' && option.advised);
+  return document['head_off'] === true || (assessment?.repairs ?? []).some((repair) => repair.repair === 'open_joint' && repair.advised);
 }
 
 function facesState(document: Table, needed: string): string {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { RepairOption } from './contract';
+import type { CauseRepair } from './contract';
 import { adviceText, explanationText, outcomeRows } from './next_check';
 
 describe('a check told in advance', () => {
@@ -17,7 +17,7 @@ describe('a check told in advance', () => {
 });
 
 describe('what the figures say', () => {
-  const option = (advised: boolean, advice?: string): RepairOption => ({ option: 'o', text: '', chance: 1, put_right_minutes: 1, left_minutes: 1, advised, ...(advice ? { advice } : {}) });
+  const option = (advised: boolean, advice?: string): CauseRepair => ({ repair: 'o', text: '', chance: 1, put_right_minutes: 1, left_minutes: 1, advised, ...(advice ? { advice } : {}) });
 
   it('is to do it, to leave it, or to check first', () => {
     expect([option(true), option(false, 'not yet'), option(false, 'check first')].map(adviceText)).toEqual(['do it', 'leave it for now', 'check first: a check could turn it']);

@@ -1,5 +1,5 @@
 /** A check that is proposed: what it is called and where it is recorded. */
-import type { CheckOutcome, NextCheck, Question, RepairOption } from './contract';
+import type { CauseRepair, CheckOutcome, NextCheck, Question } from './contract';
 import { signField } from './problems';
 import { placesOf, stateLabel, stepOf } from './questions';
 import { routeTo } from './route';
@@ -36,9 +36,9 @@ export function outcomeRows(outcomes: readonly CheckOutcome[]): OutcomeRow[] {
 }
 
 /** What the figures say about a repair. */
-export function adviceText(option: RepairOption): string {
-  if (option.advice === 'check first') return 'check first: a check could turn it';
-  return option.advised ? 'do it' : 'leave it for now';
+export function adviceText(repair: CauseRepair): string {
+  if (repair.advice === 'check first') return 'check first: a check could turn it';
+  return repair.advised ? 'do it' : 'leave it for now';
 }
 
 /** By how much the evidence speaks for the few causes together, in words with the number. */

@@ -49,9 +49,16 @@ function listEdits(document: Table, test: ReadingTest): Edit[] {
   return isWhole ? [] : [{ path: readingPath(test, 'values'), value: valuesOf(document, test) }];
 }
 
+/** A value typed over takes the leak away that a recording had found for the one before. */
+function leakGoesEdits(document: Table, cylinder: number): Edit[] {
+  const leak = readingPath('starter_current', 'leaks', cylinder - 1);
+  return textAt(document, [...leak, 'area']) === '' ? [] : [{ path: leak, value: {} }];
+}
+
 /** Edits that put one cylinder's value in. */
 export function valueEdits(document: Table, test: ReadingTest, cylinder: number, typed: string, unit: string): Edit[] {
-  return [...listEdits(document, test), { path: readingPath(test, 'values', cylinder - 1), value: joinMeasure(typed, unit) }];
+  const value: Edit = { path: readingPath(test, 'values', cylinder - 1), value: joinMeasure(typed, unit) };
+  return [...listEdits(document, test), value, ...(test === 'starter_current' ? leakGoesEdits(document, cylinder) : [])];
 }
 
 /** Edits that set what holds for the whole reading: its supply, orifice, conditions. Blank takes the key away. */

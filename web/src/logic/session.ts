@@ -13,7 +13,7 @@ import type { Saved, StoredJob } from './contract';
 import { applyEdits, type Edit, inversesOf, type Table } from './document';
 import { UndoStack } from './undo_stack';
 import type { LabelledEdits, UnsavedRecord, UnsavedStore } from './unsaved';
-import { clockText, savedText } from './wording';
+import { clockText, momentText, savedText } from './wording';
 
 export type { SaveState, SessionView } from './session_view';
 
@@ -81,6 +81,7 @@ export class JobSession {
   async open(): Promise<void> {
     try {
       const stored = await this.api.job(this.id);
+      if (stored.binned_at !== undefined) return this.show({ status: 'binned', notice: `Removed ${momentText(stored.binned_at)}${stored.who ? ` by ${stored.who}` : ''}. Nothing of it is lost.` });
       this.takeStored(stored);
     } catch (failure) {
       this.openWithoutServer(failure);
@@ -247,6 +248,10 @@ export class JobSession {
     }
     const { message, problems } = failure as ApiFailure;
     this.putBackSending();
+    if (kind === 'binned') {
+      this.show({ status: 'binned', notice: `${message} What you typed is kept in this browser and put on the job when it is brought back.`, saveState: 'waiting' });
+      return this.keep();
+    }
     this.show({ saveState: 'refused', problems: problems.length > 0 ? problems : [{ what: message }] });
     this.keep();
   }

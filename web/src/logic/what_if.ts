@@ -45,7 +45,8 @@ function given(options: Options): Options {
   return Object.fromEntries(Object.entries(options).filter(([, value]) => value.length > 0));
 }
 
-function clientName(): string {
+/** A name that no other page has, also where the page is not served safely. */
+export function clientName(): string {
   const letters = new Uint32Array(2);
   crypto.getRandomValues(letters);
   return [...letters].map((word) => word.toString(36)).join('');

@@ -28,3 +28,9 @@ export function laterStep(step: JobScreen): Promise<Screen> | undefined {
   fetched.set(step, screen);
   return screen;
 }
+
+/** A step whose screen is not there is not shown. */
+export function hasScreen(step: JobScreen): boolean {
+  const file = FILES[step];
+  return file === undefined || FOUND[file] !== undefined;
+}

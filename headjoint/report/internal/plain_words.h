@@ -1,0 +1,19 @@
+#pragma once
+
+#include <string>
+
+#include "headjoint/assess/results.h"
+
+/// What the owner reads: no word of the trade that a driver does not know.
+namespace headjoint::report {
+
+/// "Burning gas passes between cylinders 2 and 3."
+[[nodiscard]] std::string plain_path(const assess::Suspect& path);
+
+/// What the finding says, in one or two sentences.
+[[nodiscard]] std::string plain_verdict(const assess::Finding& finding);
+
+/// A reading after the repair as an owner understands it: "Power of each cylinder: as it should be".
+[[nodiscard]] std::string plain_check(const std::string& test);
+
+}  // namespace headjoint::report
