@@ -67,7 +67,7 @@ TEST(MachineShopOrder, LeavesTheDepthOpenWhenNoneIsOrdered) {
 TEST(MachineShopOrder, SaysWhenTheOrderedDepthCannotCleanUp) {
   assess::Assessment all = with_cut();
   all.plan.least_cuts = {{"head", all.faces[0].head, 0.19, 0.20, 0.22, "yes", ""}};
-  EXPECT_THAT(machine_shop_order_html(all, kStamp), HasSubstr("too little to clean up"));
+  EXPECT_THAT(machine_shop_order_html(all, kStamp), HasSubstr("0.15 mm: too little, 0.200 mm is the least that cleans up"));
 }
 
 TEST(MachineShopOrder, PutsTheLinesOutOfLimitFirst) {
