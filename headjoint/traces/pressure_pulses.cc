@@ -145,12 +145,17 @@ void judge(PulseBand& band, const std::vector<const Cycle*>& cycles, int cylinde
 
 using CycleBand = std::vector<const Cycle*>;
 
-/// Where a band, slowest first, is to be parted: at its widest step of speed, in its middle when the speed only drifts; 0 when it is even
-/// enough or short.
+/// Fastest over slowest of a band, slowest first; the few cycles on the way from one speed to the next, at its ends, left out.
+double spread_of(const CycleBand& band) {
+  const std::size_t aside = band.size() / 20;
+  return band[band.size() - 1 - aside]->rpm / band[aside]->rpm;
+}
+
+/// Where a band is to be parted: at its widest step of speed, in its middle when the speed only drifts; 0 when it is even enough or short.
 std::size_t parting(const CycleBand& band) {
   constexpr double kWorthParting = 1.2, kStep = 1.05;
   constexpr std::size_t kFewest = kFewestCycles;
-  if (band.size() < 2 * kFewest || band.back()->rpm < kWorthParting * band.front()->rpm) return 0;
+  if (band.size() < 2 * kFewest || spread_of(band) < kWorthParting) return 0;
   std::size_t best = band.size() / 2;
   double widest = kStep;
   for (std::size_t i = kFewest; i + kFewest <= band.size(); ++i)
@@ -161,7 +166,7 @@ std::size_t parting(const CycleBand& band) {
 /// Up to four bands of speed; one when it hardly changes.
 std::vector<CycleBand> by_speed(const std::vector<Cycle>& cycles) {
   constexpr std::size_t kMostBands = 4;
-  const auto spread = [](const CycleBand& band) { return parting(band) > 0 ? band.back()->rpm / band.front()->rpm : 0; };
+  const auto spread = [](const CycleBand& band) { return parting(band) > 0 ? spread_of(band) : 0; };
   std::vector<CycleBand> bands(1);
   for (const Cycle& cycle : cycles) bands.front().push_back(&cycle);
   std::stable_sort(bands.front().begin(), bands.front().end(), [](const Cycle* a, const Cycle* b) { return a->rpm < b->rpm; });

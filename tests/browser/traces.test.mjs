@@ -93,7 +93,7 @@ describe('a recording', { skip: canStopServer ? false : 'needs the demo engine o
     await page.getByRole('button', { name: 'Read the recording' }).click();
     await page.getByText('peak at least 121 °C').waitFor();
     await page.getByText('How far from boiling').first().waitFor();
-    await page.getByRole('button', { name: 'Enter seen for runs hot' }).click();
+    await page.getByRole('button', { name: 'Enter seen for hotter than usual' }).click();
     await isSaved(page);
     const { document } = await bench.ask(`/jobs/${job}`);
     assert.equal(document.signs.runs_hot.state, 'seen');

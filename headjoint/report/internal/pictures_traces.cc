@@ -110,7 +110,7 @@ Picture trace_picture(const assess::TraceReply& reply) {
     const assess::TraceEvent& event = reply.events[i];
     table.row({fixed(event.time_s, 3), std::to_string(event.place), fmt::format("{:.4g}", event.rise), fixed(100 * event.relative, 1)});
   }
-  const std::string title = "The trace with its compressions";
+  const std::string title = reply.events.empty() ? "The trace as recorded" : "The trace with its compressions";
   return {"trace", title,
           trace_chart_svg(chart, "trace", title,
                           "The recorded trace; ticks at its foot mark the compressions found, weak ones longer. The table lists them."),

@@ -14,8 +14,8 @@ constexpr double kUnit = 0.4, kLetter = 3.2;
 constexpr double kWidth = 170, kHeight = 80, kLeft = 17, kRight = 5, kTop = 14, kBottom = 14;
 constexpr Paint kGrid{"jp-cross", "none", paint::kSoft, 0.3, 0.8};
 constexpr Paint kFrame{"jp-dim", "none", paint::kInk, 0.6, 0};
-constexpr Paint kShade{"jp-deck", "#d9dde2", "none", 0, 0};
-constexpr Paint kHot{"jp-deck", "#f2d9d0", "none", 0, 0};
+constexpr Paint kShade{"jp-fill2", "#d9dde2", "none", 0, 0};
+constexpr Paint kHot{"jp-fill4", "#f2d9d0", "none", 0, 0};
 
 class Drawing {
  public:
