@@ -83,6 +83,18 @@ RepairInHand after_outcome(const RepairInHand& in_hand, const diagnosis::NextChe
   return after;
 }
 
+/// What is cured otherwise than now: "; also renew the thermostat; not renew the injector sleeves".
+std::string cures_apart(const RepairInHand& now, const RepairInHand& after, Option option) {
+  const bool is_renewed = repair::renews_the_joint(option);
+  std::string text;
+  for (std::size_t i = 0; i < now.repair_case.rivals.size(); ++i) {
+    const bool before = is_renewed ? now.cured.with_joint[i] : now.cured.always[i];
+    const bool then = is_renewed ? after.cured.with_joint[i] : after.cured.always[i];
+    if (before != then) text += (then ? "; also " : "; no need to ") + now.repair_case.rivals[i].text;
+  }
+  return text;
+}
+
 /// Expected cost of one option with every cause counted, those too that no option cures now.
 double whole_cost(const RepairInHand& in_hand, const repair::Cured& cured, Option option) {
   repair::RepairCase whole = in_hand.repair_case;
@@ -126,7 +138,8 @@ std::optional<TriedCheck> tried(const RepairInHand& in_hand, const diagnosis::In
     costs[0].push_back(whole_cost(after, in_hand.cured, now));
     costs[1].push_back(std::min(whole_cost(after, after.cured, best.option), costs[0].back()));
     likely.push_back(chance);
-    result.shown.outcomes.push_back(fmt::format("{} ({}): {}", finding.states[o], chance_text(chance), line_of(best, after).text));
+    result.shown.outcomes.push_back(fmt::format("{} ({}): {}{}", finding.states[o], chance_text(chance), line_of(best, after).text,
+                                                cures_apart(in_hand, after, best.option)));
     result.low = likely.size() == 1 ? best.low : std::min(result.low, best.low);
     result.high = std::max(result.high, best.high);
     result.second_failure += chance * best.second_failure;
@@ -137,7 +150,7 @@ std::optional<TriedCheck> tried(const RepairInHand& in_hand, const diagnosis::In
   return result;
 }
 
-/// The check worth most among the first few of the ranking, those on offer before all others.
+/// The check worth most among the first few on offer. What serves no live question is no option, however it is reckoned.
 std::optional<TriedCheck> best_check(const RepairInHand& in_hand, const diagnosis::InstanceNetwork& network,
                                      const std::vector<diagnosis::Observation>& observations, const diagnosis::NextChecks& ranked,
                                      const Assessment& assessed, Option now) {
@@ -150,8 +163,6 @@ std::optional<TriedCheck> best_check(const RepairInHand& in_hand, const diagnosi
   };
   for (const diagnosis::Check& check : ranked.checks)
     if (list.size() < kTried && is_offered(check)) list.push_back(&check);
-  for (const diagnosis::Check& check : ranked.checks)
-    if (list.empty() && (assessed.job.head_off || network.finding(check.instance).needs != "head_off")) list.push_back(&check);
   std::optional<TriedCheck> best;
   for (const diagnosis::Check* check : list) {
     auto one = tried(in_hand, network, observations, ranked, *check, now);
@@ -166,7 +177,7 @@ OptionLine check_line(const std::optional<TriedCheck>& check, const repair::Opti
   line.text = "check more before deciding";
   if (!check) {
     line.state = "forbidden";
-    line.forbidden = "there is nothing left to check as the engine stands";
+    line.forbidden = "enough is known: no check that is left serves a question that is still open";
     return line;
   }
   if (check->shown.net_value > 0) line.text = "check first: " + check->shown.text;

@@ -144,8 +144,8 @@ std::string_view name_of(PracticeLevel level) {
 }
 
 std::string_view text_of(PracticeLevel level) {
-  constexpr std::array kTexts = {"one fault, and the story fits it", "misleading signs: the story and some checks point away",
-                                 "two faults: the joint and something else", "false alarm: it looks like the joint, and is not"};
+  constexpr std::array kTexts = {"one fault, and the story fits it", "the story and some checks point away from the fault",
+                                 "the joint and something else", "it looks like the joint, and is not"};
   return kTexts[static_cast<std::size_t>(level)];
 }
 

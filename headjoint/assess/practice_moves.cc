@@ -182,9 +182,11 @@ class MoveReader {
   std::string where_;
 };
 
+/// "gas from a cylinder into the coolant".
 std::string without_place(std::string text) {
-  for (const char* hole : {" {place}", "{place}"})
-    if (const std::size_t at = text.find(hole); at != std::string::npos) text.erase(at, std::string(hole).size());
+  for (const auto& [with, without] : {std::pair("cylinders {place}", "two cylinders"), std::pair("cylinder {place}", "a cylinder"),
+                                      std::pair("head {place}", "a head"), std::pair("bore {place}", "a bore")})
+    if (const std::size_t at = text.find(with); at != std::string::npos) text.replace(at, std::string(with).size(), without);
   return text;
 }
 

@@ -24,7 +24,7 @@ using diagnosis::Observation;
 constexpr double kLeastNet = 1;  ///< minutes a check must save over its cost
 constexpr std::size_t kLongestWalk = 30;
 constexpr std::size_t kMovesWeighed = 12;  ///< of the learner's checks, from the first
-constexpr double kWorthALesson = 15;       ///< minutes
+constexpr double kWorthALesson = 10;       ///< minutes
 constexpr std::size_t kMostCheckLessons = 3;
 constexpr double kClearWeight = 0.2;  ///< log10 of the odds that a sign must tell between two causes
 
@@ -260,24 +260,23 @@ class Scoring {
       if (network_.instances[check.instance].row == bought.row) value = std::max(value, check.value_minutes);
     // At several places the same look is worth at least as often what it is worth at the best one.
     value *= static_cast<double>(std::min<std::size_t>(bought.places.size(), 2));
+    const double wasted = cost - value;
+    if (wasted < kWorthALesson) return;
+    const std::string bought_for =
+        fmt::format("\"{}\" cost {:.0f} min and was expected to save {:.0f}. ", question_of(finding), cost, value);
     const diagnosis::Check* best = best_check(game, ranked);
     if (best == nullptr) {
-      if (cost >= kWorthALesson && value < cost)
-        lessons.push_back(
-            {"check", fmt::format("\"{}\" cost {:.0f} min when enough was known already to decide.", finding.name, cost), cost});
-      return;
+      lessons.push_back({"check", bought_for + "Enough was known already to decide.", wasted});
+    } else if (network_.instances[best->instance].row != bought.row) {
+      const std::string where = network_.place(best->instance).empty() ? "" : " at " + network_.place(best->instance);
+      lessons.push_back({"check",
+                         fmt::format("{}\"{}\"{} would have cost {:.0f} and saved {:.0f}.", bought_for,
+                                     question_of(network_.finding(best->instance)), where, best->cost_minutes, best->value_minutes),
+                         wasted});
     }
-    if (network_.instances[best->instance].row == bought.row) return;
-    const double worse_by = best->net_minutes - (value - cost);
-    if (worse_by < kWorthALesson) return;
-    lessons.push_back(
-        {"check",
-         fmt::format("\"{}\" cost {:.0f} min and was expected to save {:.0f}. At that moment \"{}\" ({}) cost {:.0f} min and was "
-                     "expected to save {:.0f}.",
-                     finding.name, cost, value, network_.finding(best->instance).name, network_.text(best->instance), best->cost_minutes,
-                     best->value_minutes),
-         worse_by});
   }
+
+  static std::string question_of(const diagnosis::Finding& finding) { return finding.question.empty() ? finding.text : finding.question; }
 
   std::map<std::size_t, double> weights_about(std::size_t instance) const {
     diagnosis::DiagnosisOptions options;

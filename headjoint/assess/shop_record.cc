@@ -26,7 +26,7 @@ using diagnosis::Observation;
 
 constexpr const char* kTarget = "joint_failed";
 constexpr double kNotKnown = std::numeric_limits<double>::quiet_NaN();
-constexpr std::size_t kMostLeftOut = 300;  // jobs up to which each is judged by what the others taught
+constexpr std::size_t kMostLeftOut = 100;  // jobs up to which each is judged by what the others taught
 constexpr double kSurest = 1e-6;           // a chance in a score never comes nearer to 0 or 1: rounding is no claim of certainty
 constexpr std::size_t kFewCases = 30;
 
@@ -35,6 +35,7 @@ struct Scored {
   const ReadJob* read = nullptr;
   InstanceNetwork network;
   std::vector<Observation> observations;
+  std::vector<double> before;  ///< chances with nothing observed
   Forecast joint;
 };
 
@@ -124,6 +125,8 @@ class Recording {
     const Diagnosis diagnosis = quick_diagnosis(scored.network, scored.observations);
     if (diagnosis.status != diagnosis::Status::kDone) return leave_out(row, "its evidence contradicts itself");
     row.joint_failed = chance_of(scored.network, diagnosis, kTarget);
+    scored.before.assign(scored.network.instances.size(), 0);
+    for (const diagnosis::CausePosterior& cause : diagnosis.causes) scored.before[cause.instance] = cause.prior;
     const auto suspects = ranked_suspects(scored.network, diagnosis);
     if (!suspects.empty()) {
       row.leading = scored.network.text(suspects.front().instance);
@@ -224,7 +227,7 @@ class Recording {
   }
 
   static diagnosis::ClosedCase closed_case(const Scored& scored) {
-    return {&scored.network, scored.observations, found_instances(*scored.read->job.closure), true};
+    return {&scored.network, scored.observations, found_instances(*scored.read->job.closure), true, scored.before};
   }
 
   void learn() {

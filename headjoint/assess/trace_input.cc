@@ -6,8 +6,8 @@
 #include <cmath>
 #include <memory>
 
-#include "headjoint/assess/results_traces.h"
 #include "headjoint/assess/results_document_traces.h"
+#include "headjoint/assess/results_traces.h"
 #include "headjoint/base/text.h"
 
 namespace headjoint::assess {

@@ -4,6 +4,7 @@
 #include <ostream>
 #include <string>
 
+#include "headjoint/assess/results_practice.h"
 #include "headjoint/base/text.h"
 #include "headjoint/cli/command_line.h"
 #include "headjoint/report/practice_text.h"

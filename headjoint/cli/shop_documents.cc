@@ -1,6 +1,8 @@
 #include "headjoint/cli/shop_documents.h"
 
+#include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/learnt_option.h"
+#include "headjoint/assess/repair_terms.h"
 
 namespace headjoint::cli {
 namespace {
@@ -29,6 +31,8 @@ constexpr const char* kDisplayExample =
 # currency = "EUR"
 )toml";
 
+Problems check_prices(const std::string& text) { return assess::problems_of_prices({text, "prices"}); }
+
 Problems check_learnt(const std::string& text) {
   assess::Request request;
   request.files["learnt"] = {text, "learnt"};
@@ -38,7 +42,7 @@ Problems check_learnt(const std::string& text) {
 }  // namespace
 
 std::vector<server::ShopDocument> shop_documents() {
-  return {{"prices", "hours and prices", {}, {}},
+  return {{"prices", "hours and prices", std::string(assess::shipped_file("shop/prices.toml")), check_prices},
           {"learnt", "strengths learnt from closed jobs", {}, check_learnt},
           {"limits", "limits of our own", kLimitsExample, {}},
           {"tools", "measuring tools", kToolsExample, {}},

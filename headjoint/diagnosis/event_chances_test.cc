@@ -38,6 +38,12 @@ TEST(EventChances, EveryCombinationAgreesWithEnumeration) {
     // Overlapping events, the flag over c2, c3, c4 among them, and one that never happens.
     const std::vector<CauseEvent> events = {{cause(0)}, {cause(1), cause(2)}, {cause(5)}, {}, {cause(3), cause(0)}};
     const EventChances chances = event_chances(network, looks, events);
+    // Two sure looks at one finding may contradict each other.
+    const testing::Enumeration whole(network);
+    if (whole.sum([&](const auto& state) { return whole.likelihood(state, looks); }) == 0) {
+      EXPECT_EQ(chances.status, Status::kImpossible) << "seed " << seed;
+      continue;
+    }
     ASSERT_EQ(chances.status, Status::kDone) << "seed " << seed;
     double sum = 0;
     for (std::size_t c = 0; c < chances.chance.size(); ++c) {

@@ -69,13 +69,7 @@ int flag_of(const InstanceNetwork& network, std::size_t instance) {
 }
 
 /// One case for each cause of the pattern that this engine could have.
-void count_chances(const InstanceNetwork& network, const Outcome& outcome, Counts& counts) {
-  DiagnosisOptions options;
-  options.bands = options.weights = false;
-  const Diagnosis before = diagnose(network, {}, options);
-  require(before.status == Status::kDone, "a network without evidence can be evaluated");
-  std::vector<double> prior(network.instances.size(), 0);
-  for (const CausePosterior& cause : before.causes) prior[cause.instance] = cause.prior;
+void count_chances(const InstanceNetwork& network, const std::vector<double>& prior, const Outcome& outcome, Counts& counts) {
   std::map<std::size_t, std::vector<std::size_t>> places;  // of each row
   for (std::size_t i = 0; i < network.instances.size(); ++i) {
     if (!network.instances[i].is_cause) continue;
@@ -190,6 +184,16 @@ std::string_view to_text(LearntKind kind) {
   return "";
 }
 
+std::vector<double> chances_before(const InstanceNetwork& network) {
+  DiagnosisOptions options;
+  options.bands = options.weights = false;
+  const Diagnosis before = diagnose(network, {}, options);
+  require(before.status == Status::kDone, "a network without evidence can be evaluated");
+  std::vector<double> chances(network.instances.size(), 0);
+  for (const CausePosterior& cause : before.causes) chances[cause.instance] = cause.prior;
+  return chances;
+}
+
 Learnt learn(std::span<const ClosedCase> cases, double equivalent_cases) {
   require(equivalent_cases >= kLeastEquivalentCases && equivalent_cases <= kMostEquivalentCases, "equivalent cases out of range");
   Learnt learnt;
@@ -203,7 +207,8 @@ Learnt learn(std::span<const ClosedCase> cases, double equivalent_cases) {
     }
     ++learnt.closures;
     const Outcome outcome = outcome_of(*closed.network, closed.found);
-    count_chances(*closed.network, outcome, counts);
+    require(closed.before.empty() || closed.before.size() == closed.network->instances.size(), "one chance for each instance");
+    count_chances(*closed.network, closed.before.empty() ? chances_before(*closed.network) : closed.before, outcome, counts);
     for (const Observation& observation : closed.observations) count_look(*closed.network, outcome, observation, counts);
   }
   for (const auto& [key, count] : counts) {

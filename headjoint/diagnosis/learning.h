@@ -20,6 +20,7 @@ struct ClosedCase {
   std::vector<Observation> observations;     ///< before the engine was opened
   std::vector<std::string> found;            ///< "gas_to_neighbour@2-3", "thermostat"; empty: nothing was wrong
   bool is_verified = false;                  ///< seen or proved; else the case is left out
+  std::vector<double> before = {};           ///< [instance] chances_before(*network); empty: worked out
 };
 
 enum class LearntKind {
@@ -51,6 +52,9 @@ struct Learnt {
   std::string based_on = {};  ///< program version, for the file
   std::vector<LearntNumber> numbers;
 };
+
+/// Chance of every cause with nothing observed; 0 for findings.
+[[nodiscard]] std::vector<double> chances_before(const InstanceNetwork& network);
 
 inline constexpr double kEquivalentCases = 10;
 inline constexpr double kLeastEquivalentCases = 1;

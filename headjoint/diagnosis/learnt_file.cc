@@ -1,5 +1,7 @@
 #include <array>
+#include <set>
 #include <string>
+#include <tuple>
 
 #include "headjoint/base/error.h"
 #include "headjoint/base/table_reader.h"
@@ -88,6 +90,15 @@ LearntNumber read_number(TableReader& reader, LearntKind kind, const Pattern& pa
   return number;
 }
 
+/// A figure given twice would count twice.
+void refuse_twins(TableReader& reader, const Learnt& learnt) {
+  std::set<std::tuple<LearntKind, std::string, std::string, std::size_t>> seen;
+  for (const LearntNumber& number : learnt.numbers)
+    if (!seen.insert({number.kind, number.cause, number.sign, number.grade}).second)
+      reader.refuse(reader.document(), std::string(to_text(number.kind)) + " of " + number.cause + (number.cause.empty() ? "" : " ") +
+                                           number.sign + " is given twice");
+}
+
 }  // namespace
 
 Document write_learnt(const Learnt& learnt) {
@@ -130,6 +141,7 @@ Result<Learnt> read_learnt(const Document& document, const Pattern& pattern) {
                   [&](TableReader& inner, LearntNumber& number) { number = read_number(inner, kind, pattern, names); });
     learnt.numbers.insert(learnt.numbers.end(), list.begin(), list.end());
   }
+  refuse_twins(reader, learnt);
   reader.finish();
   if (has_errors(problems)) return problems;
   return Result<Learnt>(std::move(learnt), std::move(problems));

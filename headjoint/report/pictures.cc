@@ -5,10 +5,10 @@
 #include "headjoint/report/internal/pictures_compression.h"
 #include "headjoint/report/internal/pictures_faces.h"
 #include "headjoint/report/internal/pictures_finding.h"
+#include "headjoint/report/internal/pictures_options.h"
 #include "headjoint/report/internal/pictures_photo.h"
 #include "headjoint/report/internal/pictures_proof.h"
 #include "headjoint/report/internal/pictures_record.h"
-#include "headjoint/report/internal/pictures_options.h"
 #include "headjoint/report/internal/pictures_traces.h"
 
 namespace headjoint::report {

@@ -110,8 +110,7 @@ std::optional<Response> Workbench::Routes::kept_answer(const RoutedRequest& rout
 Response Workbench::Routes::answer_about(const RoutedRequest& routed, std::string_view operation,
                                          const std::function<Document(assess::Reply&)>& document_of) const {
   const Question question = question_about(routed, operation);
-  if (std::optional<std::string> kept = answers_.find(question.key))
-    return {200, "application/json; charset=utf-8", std::move(*kept), {}};
+  if (std::optional<std::string> kept = answers_.find(question.key)) return {200, "application/json; charset=utf-8", std::move(*kept), {}};
   assess::Reply reply = reply_to(question);
   Response response = json_reply(document_of(reply));
   answers_.keep(question.key, response.body);

@@ -78,11 +78,12 @@ struct HttpOptions {
   std::uint16_t port = 0;  ///< 0: any free one
   Limits limits;
   std::vector<std::pair<std::string, std::string>> headers;  ///< sent with every answer that does not set them itself
-  /// How many bytes the body of such a request, read as far as its head, may have as a file on disk; 0: it is no file. On the server's thread, must not throw.
+  /// How many bytes the body of such a request, read as far as its head, may have as a file on disk; 0: it is no file. On the server's
+  /// thread, must not throw.
   std::function<std::uint64_t(const Request& head)> file_bytes = [](const Request&) { return 0; };
-  std::string file_folder;        ///< for such files, which have no name in it; "" takes the system's folder for temporary files
-  bool stops_on_signals = false;                             ///< SIGINT and SIGTERM call stop()
-  std::chrono::milliseconds grace{5'000};                    ///< after stop(): how long answers under way may take
+  std::string file_folder;                 ///< for such files, which have no name in it; "" takes the system's folder for temporary files
+  bool stops_on_signals = false;           ///< SIGINT and SIGTERM call stop()
+  std::chrono::milliseconds grace{5'000};  ///< after stop(): how long answers under way may take
 };
 
 /// HTTP/1.1 on one thread. Prints nothing.

@@ -33,8 +33,8 @@ struct Route {
   std::string pattern;  ///< "/api/v1/jobs/{id}"; "{rest...}" takes all further parts
   std::function<Response(const RoutedRequest&)> answer;
   WorkedBy worked_by = WorkedBy::kServer;
-  std::string takes;         ///< content type of the body, or "" for none
-  bool takes_files = false;  ///< a body of any other type is a file: it comes in Request::file
+  std::string takes;                      ///< content type of the body, or "" for none
+  bool takes_files = false;               ///< a body of any other type is a file: it comes in Request::file
   std::uint64_t file_bytes = UINT64_MAX;  ///< most of such a file, when that is less than the server's own limit
   /// Asked first, by a reader: an answer that is there already need not wait for calculations. Empty: the work has to be done.
   std::function<std::optional<Response>(const RoutedRequest&)> at_once = nullptr;

@@ -43,7 +43,8 @@ void write_down(const SpooledFile& file, const std::string& path) {
   std::ofstream out(path, std::ios::binary);
   std::vector<char> piece(1U << 16U);
   const std::unique_ptr<ByteSource> bytes = file.open();
-  for (std::size_t count = bytes->read(piece); count > 0; count = bytes->read(piece)) out.write(piece.data(), static_cast<std::streamsize>(count));
+  for (std::size_t count = bytes->read(piece); count > 0; count = bytes->read(piece))
+    out.write(piece.data(), static_cast<std::streamsize>(count));
   out.close();
   if (!out) throw EnvironmentError(EnvironmentError::Kind::kInputOutput, "the copy cannot be written down: is the disk full?");
 }
@@ -82,8 +83,9 @@ void ShopRoutes::add_to(Router& router) const {
 }
 
 bool ShopRoutes::is_kept(const assess::OptionSpec& option) const {
-  return option.kind == assess::OptionKind::kFile && std::any_of(parts_.shop_documents.begin(), parts_.shop_documents.end(),
-                                                                 [&](const ShopDocument& document) { return document.name == option.name; });
+  return option.kind == assess::OptionKind::kFile &&
+         std::any_of(parts_.shop_documents.begin(), parts_.shop_documents.end(),
+                     [&](const ShopDocument& document) { return document.name == option.name; });
 }
 
 void ShopRoutes::attach_to(const assess::Operation& operation, assess::Request& request) const {
@@ -93,7 +95,8 @@ void ShopRoutes::attach_to(const assess::Operation& operation, assess::Request& 
     const std::optional<DocumentStore::Stored> stored = parts_.store->get(Kind::kShop, name);
     if (!stored) continue;
     const Document text = stored->document();
-    if (text.is_text() && !trimmed(text.text()).empty()) request.files[name] = {text.text(), "shop document " + name, joint::nothing_beside()};
+    if (text.is_text() && !trimmed(text.text()).empty())
+      request.files[name] = {text.text(), "shop document " + name, joint::nothing_beside()};
   }
 }
 

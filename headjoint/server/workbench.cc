@@ -105,6 +105,7 @@ Workbench::Routes::Routes(WorkbenchParts parts)
   engine_routes_.add_to(router_);
   shop_routes_.add_to(router_);
   add_finding_routes();
+  add_record_routes();
   add_operation_routes();
   add_run_routes();
   add_upload_routes();

@@ -96,8 +96,11 @@ inline Result<assess::Reply> stub_recording(const assess::Request& request) {
     if (request.option("kind") == "slow") std::this_thread::sleep_for(std::chrono::milliseconds(100));
     if (!request.progress(bytes / whole)) return Problem{{request.source, 0, 0, {}}, "reading was stopped", "the whole file", {}};
   }
-  assess::Reply reply{Table{{"bytes", bytes}, {"source", request.source}, {"kind", request.option("kind")}}, assess::TraceReply{}, false, {}};
-  reply.window = [](double from_s, double to_s, int columns) { return Document(Table{{"from_s", from_s}, {"to_s", to_s}, {"columns", columns}}); };
+  assess::Reply reply{
+      Table{{"bytes", bytes}, {"source", request.source}, {"kind", request.option("kind")}}, assess::CheckReply{}, false, {}};
+  reply.window = [](double from_s, double to_s, int columns) {
+    return Document(Table{{"from_s", from_s}, {"to_s", to_s}, {"columns", columns}});
+  };
   return reply;
 }
 

@@ -96,6 +96,45 @@ TEST(ShopTest, PhotographsAreKeptRewrittenAndNeverShownAsAPage) {
   EXPECT_EQ(status_of(workbench.ask("GET", other)), 404) << "of another job";
 }
 
+TEST(ShopTest, AHugePhotographIsRefusedInWordsBeforeItComes) {
+  RunningWorkbench workbench;
+  RawClient client(workbench.port());
+  client.send("POST /api/v1/jobs/" + workbench.make_job("a") + "/photos HTTP/1.1\r\nHost: " + workbench.host() +
+              "\r\nContent-Type: image/jpeg\r\nContent-Length: 524288000\r\n\r\n");
+  const std::string answer = client.receive_all();
+  EXPECT_EQ(status_of(answer), 413);
+  EXPECT_THAT(answer, HasSubstr("24 MiB at most"));
+}
+
+TEST(ShopTest, APhotographFromAPageElsewhereIsNotTaken) {
+  RunningWorkbench workbench;
+  const std::string photos = "/api/v1/jobs/" + workbench.make_job("a") + "/photos";
+  EXPECT_EQ(status_of(workbench.ask("POST", photos, "picture", "Content-Type: image/jpeg\r\nOrigin: http://evil.example\r\n")), 403);
+  EXPECT_THAT(workbench.ask("GET", photos), HasSubstr(R"({"photos":[]})"));
+}
+
+TEST(ShopTest, ScriptsInNamesStayText) {
+  RunningWorkbench workbench;
+  const std::string title = "<script>alert(1)</script>";
+  const std::string job = "/api/v1/jobs/" + workbench.make_job(title);
+  const std::string list = workbench.ask("GET", "/api/v1/jobs?find=script");
+  EXPECT_THAT(list, HasSubstr("Content-Type: application/json"));
+  EXPECT_THAT(list, HasSubstr(title));
+  EXPECT_THAT(workbench.ask("GET", job + "/export"), HasSubstr("Content-Disposition: attachment"));
+}
+
+TEST(ShopTest, AnswersAboutAJobFollowItsChanges) {
+  RunningWorkbench workbench;
+  const std::string job = "/api/v1/jobs/" + workbench.make_job("a");
+  EXPECT_THAT(workbench.ask("GET", job + "/assessment"), HasSubstr("stub for a"));
+  EXPECT_THAT(workbench.ask("GET", job + "/assessment"), HasSubstr("stub for a")) << "kept";
+  (void)workbench.ask("PUT", job, R"({"document": {"title": "b"}})", on(1));
+  EXPECT_THAT(workbench.ask("GET", job + "/assessment"), HasSubstr("stub for b"));
+  (void)workbench.ask("POST", job + "/undo", {}, on(2));
+  EXPECT_THAT(workbench.ask("GET", job + "/assessment"), HasSubstr("stub for a"));
+  EXPECT_EQ(status_of(workbench.ask("GET", "/api/v1/jobs/0000000/assessment")), 404);
+}
+
 TEST(ShopTest, AnOperationGetsTheShopsDocumentUnlessOneWasSent) {
   RunningWorkbench workbench;
   EXPECT_THAT(workbench.ask("POST", "/api/v1/options", "{}"), HasSubstr(R"("prices":null)"));

@@ -96,7 +96,7 @@ describe('a whole job', { skip: canStopServer ? false : 'needs the demo engines 
 
     await page.locator('.steps a[href$="/papers"]').click();
     await isSaved(page);
-    const [sheet] = await Promise.all([page.context().waitForEvent('page'), page.getByRole('link', { name: /Open the owner/ }).click()]);
+    const [sheet] = await Promise.all([page.context().waitForEvent('page', { timeout: 90_000 }), page.getByRole('link', { name: /Open the owner/ }).click()]);
     await sheet.waitForLoadState();
     assert.match(await sheet.locator('body').innerText(), /0301/);
     assert.equal((await bench.ask(`/jobs/${job}`)).document.cut.head, '0,15 mm');

@@ -11,6 +11,7 @@ import './style/work.css';
 import './style/lattice.css';
 import './style/recording.css';
 import './style/shop.css';
+import './style/practice.css';
 import './style/over.css';
 import './style/windows.css';
 import './style/glove.css';

@@ -28,7 +28,7 @@ constexpr std::array kOptions = {
     PlainOption{"drive_on", "leave it as it is and drive on"},
 };
 
-std::string plain_option(const std::string& option, const std::string& text) {
+[[maybe_unused]] std::string plain_option(const std::string& option, const std::string& text) {
   for (const PlainOption& one : kOptions)
     if (one.option == option) return capitalised(std::string(one.text));
   return capitalised(plain_text(text));
@@ -54,8 +54,7 @@ std::string priced(const Choice& choice) {
     table.row({plain_option(line.option, line.text) + mark, rounded(line.expected_cost), rounded(line.low) + " to " + rounded(line.high),
                chance_in_hundred(line.second_failure)});
   }
-  const std::string basis = choice.examples.empty() ? "By this workshop's own hours and prices."
-                                                    : "Hours and prices are examples, not this workshop's own; this is not a quotation.";
+  const std::string basis = "Hours and prices: " + plain_text(choice.prices) + ". This is not a quotation.";
   return table.is_empty() ? std::string() : table.html() + paragraph(basis, "muted");
 }
 

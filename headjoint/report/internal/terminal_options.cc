@@ -10,16 +10,29 @@
 namespace headjoint::report {
 namespace {
 
+/// Those that can be done, the cheapest first; a way home after the repairs.
+std::vector<const assess::OptionLine*> possible(const assess::OptionsAnswer& answer) {
+  std::vector<const assess::OptionLine*> lines;
+  for (const assess::OptionLine& option : answer.options)
+    if (option.state != "forbidden") lines.push_back(&option);
+  std::stable_sort(lines.begin(), lines.end(), [](const assess::OptionLine* a, const assess::OptionLine* b) {
+    const bool a_is_home = a->state == "way home";
+    const bool b_is_home = b->state == "way home";
+    return a_is_home != b_is_home ? b_is_home : a->expected_cost < b->expected_cost;
+  });
+  return lines;
+}
+
 void show_table(TerminalPage& page, const assess::OptionsAnswer& answer) {
   std::vector<std::vector<std::string>> rows;
-  for (const assess::OptionLine& option : answer.options) {
-    if (option.state == "forbidden") continue;
-    rows.push_back({cost_figure(option.expected_cost), cost_figure(option.low), cost_figure(option.high),
-                    chance_text(option.second_failure), chance_text(option.engine_lost),
-                    (option.state == "chosen" ? "> " : "  ") + option.text, option.state == "possible" ? "" : state_words(option)});
-  }
-  page.table({{"expected", true}, {"low", true}, {"high", true}, {"leaks again", true}, {"engine lost", true}, {"  option"}, {""}}, rows);
-  page.paragraph("Costs in " + plain_text(answer.unit) + ". " + assess::kSpread, 2);
+  for (const assess::OptionLine* option : possible(answer))
+    rows.push_back({cost_figure(option->expected_cost), cost_figure(option->low), cost_figure(option->high),
+                    chance_text(option->second_failure), chance_text(option->engine_lost),
+                    (option->state == "chosen" ? "> " : "  ") + option->text + (option->state == "way home" ? " (no repair)" : "")});
+  page.table({{"expected", true}, {"low", true}, {"high", true}, {"again", true}, {"lost", true}, {"  option"}}, rows);
+  page.paragraph("Costs in " + plain_text(answer.unit) + ". " + assess::kSpread +
+                     " Again: chance that the joint leaks within a year. Lost: chance of losing the engine.",
+                 2);
 }
 
 void show_forbidden(TerminalPage& page, const assess::OptionsAnswer& answer) {

@@ -14,9 +14,17 @@ std::string joined(const std::vector<std::string>& items, const char* between) {
 
 std::string minutes_text(double minutes) { return fixed(minutes, 0); }
 
+std::string run_of(const std::vector<std::string>& places) {
+  if (places.size() <= 3) return joined(places, ", ");
+  return places.front() + " to " + places.back();
+}
+
+/// "1 to 4"; cylinders and bridges apart.
 std::string places_text(const std::vector<std::string>& places) {
-  if (places.empty()) return "";
-  return places.size() <= 3 ? joined(places, ", ") : places.front() + " to " + places.back();
+  std::vector<std::string> single, bridges;
+  for (const std::string& place : places) (place.find('-') == std::string::npos ? single : bridges).push_back(place);
+  const bool is_both = !single.empty() && !bridges.empty();
+  return run_of(single) + (is_both ? ", " : "") + run_of(bridges);
 }
 
 std::string status_word(const assess::PracticeCheck& check) { return check.status == "open" ? "" : check.status; }
@@ -76,7 +84,8 @@ void show_policy(TerminalPage& page, const assess::PracticeWalk& policy) {
   page.paragraph("Always the check expected to save most over its cost; it looks one check ahead.", 2);
   for (const assess::PracticeMove& move : policy.moves) {
     std::vector<std::string> answers;
-    for (const assess::PracticeLook& look : move.looks) answers.push_back((look.where.empty() ? "" : look.where + ": ") + look.answer);
+    for (const assess::PracticeLook& look : move.looks)
+      answers.push_back((look.where.empty() || move.looks.size() == 1 ? "" : look.where + ": ") + look.answer);
     page.paragraph(move.move + " (" + minutes_text(move.minutes) + " min): " + joined(answers, ", "), 2, 6);
   }
   if (policy.moves.empty()) page.paragraph("It bought nothing.", 2);

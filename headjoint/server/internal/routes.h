@@ -47,6 +47,7 @@ class Workbench::Routes {
   void add_run_routes();
   void add_upload_routes();
   void add_finding_routes();
+  void add_record_routes();
 
   [[nodiscard]] WorkQueue& queue_of(WorkedBy worked_by);
   [[nodiscard]] Response run_operation(const assess::Operation& operation, const RoutedRequest& routed);
@@ -61,6 +62,9 @@ class Workbench::Routes {
   [[nodiscard]] Response job_assessment(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_questions(const RoutedRequest& routed) const;
   [[nodiscard]] Response job_paper(const RoutedRequest& routed, const PaperMaker& make) const;
+
+  [[nodiscard]] Array all_jobs() const;
+  [[nodiscard]] Response shop_record(const RoutedRequest& routed) const;
 
   /// A stored job and an operation on it; the key names everything the answer depends on.
   struct Question {
