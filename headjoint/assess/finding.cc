@@ -35,6 +35,9 @@ Suspect suspect_of(const InstanceNetwork& network, const diagnosis::CausePosteri
 /// Chance without its last digits: equal ones keep the network's order whatever the rounding.
 double rank_of(const Suspect& suspect) { return std::round(suspect.chance.value * 1e9); }
 
+/// A weight, for or against, without its last digits.
+double rank_of(double weight) { return std::round(std::abs(weight) * 1e7); }
+
 /// A flag that makes the joint count as failed; those that gather a rival do not.
 bool is_kind_of_seal(const InstanceNetwork& network, std::size_t instance) {
   const int target = network.find(kTarget);
@@ -76,14 +79,14 @@ void add_weights(const InstanceNetwork& network, const std::vector<Observation>&
   for (std::size_t i = 0; i < observations.size(); ++i) {
     const diagnosis::Weights* heaviest = nullptr;
     for (const diagnosis::Weights& weights : diagnosis.weights)
-      if (heaviest == nullptr || std::abs(weights.weight[i]) > std::abs(heaviest->weight[i])) heaviest = &weights;
+      if (heaviest == nullptr || rank_of(weights.weight[i]) > rank_of(heaviest->weight[i])) heaviest = &weights;
     if (heaviest == nullptr) continue;
     finding.for_and_against.push_back({observations[i].finding, observations[i].place, observations[i].label,
                                        about_text(network, heaviest->instance, finding), heaviest->weight[i],
                                        weight_words(heaviest->weight[i])});
   }
   std::stable_sort(finding.for_and_against.begin(), finding.for_and_against.end(),
-                   [](const Weight& a, const Weight& b) { return std::abs(a.weight) > std::abs(b.weight); });
+                   [](const Weight& a, const Weight& b) { return rank_of(a.weight) > rank_of(b.weight); });
 }
 
 Conflict conflict_of(const Observation& observation, double bits) {

@@ -210,7 +210,7 @@ NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observati
       steps.joint_turns_at = ranked.target_now * decision.put_right_minutes / decision.left_minutes;
   }
   std::stable_sort(steps.options.begin(), steps.options.end(),
-                   [](const RepairOption& a, const RepairOption& b) { return a.chance > b.chance; });
+                   [](const RepairOption& a, const RepairOption& b) { return std::round(a.chance * 1e9) > std::round(b.chance * 1e9); });
   if (ranked.status == diagnosis::Status::kDone) steps.stop = stop_text(steps);
   steps.ranked = ranked;
   return steps;

@@ -67,7 +67,7 @@ TEST(Practice, TheTruthStaysHiddenUntilAFaultIsNamed) {
     ASSERT_TRUE(reply.has_value());
     EXPECT_TRUE(reply->document.find("score")->is_null());
     const std::string said = write_json(reply->document);
-    for (const char* word : {"truth", "policy", "learner", "lessons", "fault\"", "cylinder_leak", "posterior", "chance"})
+    for (const char* word : {"truth", "policy", "learner", "lessons", "\"fault\":", "cylinder_leak", "posterior", "chance"})
       EXPECT_EQ(said.find(word), std::string::npos) << word;
     // What can be named, and what is on offer, is the same for another fault in the same engine.
     const auto other = ask(7, level == PracticeLevel::kOne ? "two" : "one", "");

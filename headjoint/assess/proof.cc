@@ -89,7 +89,9 @@ class Remaining {
     proof_.remaining.push_back(std::move(joint));
   }
 
+  /// What nobody would put right, such as condensation, is no fault that remains.
   void add_rival(const Suspect& rival) {
+    if (decision_of(rival.name).empty()) return;
     RemainingFault fault{rival.name, rival.where, rival.text, rival.chance.value, 1, 0, "the finding left it open"};
     const bool was_left_open = rival.chance.value >= kLeastResidual && rival.chance.value > rival.before;
     if (all_.job.repair && has_word(all_.job.repair->cured, rival.name)) {

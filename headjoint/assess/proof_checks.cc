@@ -210,6 +210,7 @@ class SignChecks {
   static constexpr const char* kUsual = "a sound joint shows none of it";
   static constexpr const char* kBroughtIn = "seen before the repair: it must be gone";
   static constexpr std::size_t kMost = 80;
+  static constexpr double kLongTest_min = 30;  ///< a part taken out and tested: it was renewed or is known by now
 
   static bool is_absent(const std::string& state) { return state == "absent" || state == "none"; }
 
@@ -219,6 +220,7 @@ class SignChecks {
     const diagnosis::Finding& finding = head_joint_pattern().findings[static_cast<std::size_t>(row)];
     const bool can_be_asked = finding.kind == diagnosis::FindingKind::kSymptom || finding.kind == diagnosis::FindingKind::kTest;
     if (!can_be_asked || finding.needs == "head_off") return;
+    if (why == kBroughtIn && finding.kind == diagnosis::FindingKind::kTest && finding.minutes >= kLongTest_min) return;
     for (ProofCheck& check : checks_)
       if (check.test == name && check.where == where) {
         if (why == kBroughtIn) check.why = why;

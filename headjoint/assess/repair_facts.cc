@@ -166,7 +166,11 @@ void add_bolt_figures(Figures& figures, const jobs::Job& job) {
   std::string verdict;
   for (const MeasuredBolt& bolt : decision.measured)
     if (bolt.verdict != "may serve again") verdict += fmt::format("{}bolt {} {}", verdict.empty() ? "" : ", ", bolt.number, bolt.verdict);
-  figures["bolt_verdict"] = decision.measured.empty() ? "" : verdict.empty() ? "all within the limit." : verdict + ".";
+  const bool are_used_once = job.engine.bolts && job.engine.bolts->single_use.value_or(false);
+  figures["bolt_verdict"] = decision.measured.empty() ? ""
+                            : are_used_once           ? "but they are used once in any case."
+                            : verdict.empty()         ? "all within the limit."
+                                                      : verdict + ".";
   if (!job.engine.bolts) return;
   const joint::Bolts& bolts = *job.engine.bolts;
   const auto heads = static_cast<std::size_t>(joint::head_count(job.engine));
@@ -175,6 +179,8 @@ void add_bolt_figures(Figures& figures, const jobs::Job& job) {
 }
 
 }  // namespace
+
+bool makes_hot(const std::string& cause) { return std::find(kHeatCauses.begin(), kHeatCauses.end(), cause) != kHeatCauses.end(); }
 
 bool BoltDecision::has_condemned() const {
   return std::any_of(measured.begin(), measured.end(), [](const MeasuredBolt& bolt) { return bolt.verdict == "scrap"; });
@@ -254,7 +260,7 @@ Facts proof_facts(const Assessment& all) {
   facts.insert(done.done.begin(), done.done.end());
   if (done.bolts == "used") facts.insert("bolts_used_again");
   if (done.bolts == "measured") facts.insert("bolts_measured_again");
-  const bool cured_heat = std::any_of(kHeatCauses.begin(), kHeatCauses.end(), [&](const char* name) { return has_word(done.cured, name); });
+  const bool cured_heat = std::any_of(done.cured.begin(), done.cured.end(), makes_hot);
   if (cured_heat) facts.insert("overheat_cured");
   if (has_word(done.cured, "detonation")) facts.insert("detonation_cured");
   return facts;

@@ -26,6 +26,9 @@ struct BoltDecision {
 /// Figures of this engine and job by the names that the plan's lines use.
 [[nodiscard]] repair::Figures repair_figures(const Assessment& all);
 
+/// Whether a cause of that name makes an engine run hot, and so cooks a new joint.
+[[nodiscard]] bool makes_hot(const std::string& cause);
+
 /// Every word that repair_facts and proof_facts can give: conditions of data/repair may use these alone.
 [[nodiscard]] const std::vector<std::string>& fact_words();
 

@@ -12,7 +12,8 @@
 namespace headjoint::assess {
 namespace {
 
-constexpr double kWorthACure = 0.15;
+constexpr double kWorthACure = 0.15;  ///< of a cause that would spoil the new joint
+constexpr double kWorthAWord = 0.5;   ///< of any other
 constexpr std::size_t kMostCures = 6;
 
 template <class T>
@@ -28,7 +29,9 @@ std::vector<PlanStep> rival_cures(const Finding& finding) {
   std::set<std::string> said;
   for (const Suspect& rival : finding.rivals) {
     const std::string decision = decision_of(rival.name);
-    if (rival.chance.value < kWorthACure || decision.empty() || steps.size() >= kMostCures || !said.insert(decision + rival.where).second)
+    const bool spoils = makes_hot(rival.name) && rival.chance.value > rival.before;
+    if (rival.chance.value < (spoils ? kWorthACure : kWorthAWord) || decision.empty() || steps.size() >= kMostCures ||
+        !said.insert(decision + rival.where).second)
       continue;
     std::string text = decision_text(decision);
     if (!rival.where.empty()) text += ", " + rival.where;

@@ -28,22 +28,23 @@ const std::string kFalseAlarm =
     "[signs]\ncoolant_lost = \"seen\"\nbubbles = \"absent\"\ncolour_test = \"none\"\ndrip_elsewhere = \"seen\"\n"
     "[closure]\nverified = \"repair proved\"\n[[closure.found]]\ncause = \"hose_leak\"\n";
 
-Document document(const std::string& rest) {
-  auto read = read_toml(kHead + rest, "job.toml");
+/// @param top  what stands before the first table
+Document document(const std::string& rest, const std::string& top = {}) {
+  auto read = read_toml(top + kHead + rest, "job.toml");
   EXPECT_TRUE(read.has_value()) << to_string(read.problems());
   return *read;
 }
 
-Result<Reply> record_of(const std::vector<std::string>& jobs) {
+Result<Reply> record_of(const std::vector<std::string>& jobs, const std::string& top = {}) {
   Array list;
-  for (const std::string& job : jobs) list.push_back(document(job));
+  for (const std::string& job : jobs) list.push_back(document(job, top));
   Request request;
   request.input.set("jobs", list);
   return find_operation("shop-record")->run(request);
 }
 
-ShopRecord record(const std::vector<std::string>& jobs) {
-  const auto reply = record_of(jobs);
+ShopRecord record(const std::vector<std::string>& jobs, const std::string& top = {}) {
+  const auto reply = record_of(jobs, top);
   EXPECT_TRUE(reply.has_value()) << to_string(reply.problems());
   return content_of<ShopRecord>(*reply);
 }
@@ -93,7 +94,9 @@ TEST(ShopRecord, TheVerdictComesFromBeforeTheStripDown) {
   std::string opened = kBreach;
   opened.insert(opened.find("[closure]"), "fire_ring_track = { 2 = \"seen\" }\ncrack_test = \"absent\"\n");
   const ShopRecord before = record({kBreach});
-  const ShopRecord after = record({"head_off = true\n" + opened});
+  const ShopRecord after = record({opened}, "head_off = true\n");
+  ASSERT_EQ(before.jobs.size(), 1u);
+  ASSERT_EQ(after.jobs.size(), 1u);
   EXPECT_NEAR(before.jobs[0].joint_failed, after.jobs[0].joint_failed, kExact);
 }
 

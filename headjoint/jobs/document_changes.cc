@@ -43,12 +43,8 @@ void compare_lists(const std::string& path, const Array& before, const Array& af
   while (back < shorter - front && before[before.size() - 1 - back] == after[after.size() - 1 - back]) ++back;
   for (std::size_t i = front; i < std::max(before.size(), after.size()) - back; ++i) {
     const std::string item = path + "/" + std::to_string(i);
-    if (i >= before.size() - back)
-      changes.push_back({item, {}, after[i]});
-    else if (i >= after.size() - back)
-      changes.push_back({item, before[i], {}});
-    else
-      compare(item, before[i], after[i], changes);
+    const Document nothing;
+    compare(item, i < before.size() - back ? before[i] : nothing, i < after.size() - back ? after[i] : nothing, changes);
   }
 }
 

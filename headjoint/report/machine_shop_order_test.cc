@@ -56,15 +56,18 @@ TEST(MachineShopOrder, AsksForHardnessBeforeTheCut) {
 
 TEST(MachineShopOrder, LeavesTheDepthOpenWhenNoneIsOrdered) {
   assess::Assessment all = invented::assessment();
-  all.faces[0].minimum_zone_FLTt_mm = 0.062;
+  all.plan.least_cuts = {{"head", all.faces[0].head, 0.058, 0.062, 0.082, "yes", ""}};
   const std::string html = machine_shop_order_html(all, kStamp);
-  EXPECT_THAT(html, HasSubstr("the least that cleans up, never less than 0.062 mm"));
+  EXPECT_THAT(html,
+              HasSubstr("________, the least that cleans up: 0.062 mm parallel to the measuring plane, 0.082 mm with the finish pass"));
+  all.plan.least_cuts[0].needed = "no";
+  EXPECT_THAT(machine_shop_order_html(all, kStamp), HasSubstr("nothing: within the limit"));
 }
 
 TEST(MachineShopOrder, SaysWhenTheOrderedDepthCannotCleanUp) {
   assess::Assessment all = with_cut();
-  all.faces[0].minimum_zone_FLTt_mm = 0.20;
-  EXPECT_THAT(machine_shop_order_html(all, kStamp), HasSubstr("too little to clean up"));
+  all.plan.least_cuts = {{"head", all.faces[0].head, 0.19, 0.20, 0.22, "yes", ""}};
+  EXPECT_THAT(machine_shop_order_html(all, kStamp), HasSubstr("0.15 mm: too little, 0.200 mm is the least that cleans up"));
 }
 
 TEST(MachineShopOrder, PutsTheLinesOutOfLimitFirst) {

@@ -33,7 +33,7 @@ std::string by_cylinder(const assess::Assessment& all) {
       "Each cylinder. Air: coolant / neighbour / oil filler / intake / exhaust. Blank: not taken",
       {{"cylinder", false, true}, {"compression"}, {"with oil"}, {"leak-down"}, {"air comes out at"}, {"plug or injector looks"}});
   for (int cylinder = 1; cylinder <= all.job.engine.general.cylinders; ++cylinder)
-    table.row({std::to_string(cylinder), kBlank, kBlank, kBlank, "C  N  O  I  E", "____________"});
+    table.row({std::to_string(cylinder), kBlank, kBlank, kBlank, "C\u2003N\u2003O\u2003I\u2003E", "____________"});
   return table.html();
 }
 
@@ -45,10 +45,11 @@ std::string facts(const std::vector<std::vector<std::string>>& rows, const std::
 
 std::string tests_sheet(const assess::Assessment& all) {
   std::string body = cautions({"cranking", "air_turns_crank"});
-  body += facts({{"Gauge / tester / its smallest step", "____________ / ____________ / ______"},
-                 {"Engine cold, warm or hot; plugs all out; throttle open", "cold  warm  hot    " + std::string(kBox) + "    " + kBox},
-                 {"Strokes; cranking speed; supply and orifice of the tester", "____    ______ rpm    ______    ______"}},
-                "How it was taken");
+  body += facts(
+      {{"Gauge / tester / its smallest step", "____________ / ____________ / ______"},
+       {"Engine cold, warm or hot; plugs all out; throttle open", "cold\u2003warm\u2003hot\u2003" + std::string(kBox) + "\u2003" + kBox},
+       {"Strokes; cranking speed; supply and orifice of the tester", "____\u2003______ rpm\u2003______\u2003______"}},
+      "How it was taken");
   body += by_cylinder(all);
   if (is_liquid(all)) {
     body += cautions({"hot_coolant", "over_pressure"});
@@ -56,17 +57,17 @@ std::string tests_sheet(const assess::Assessment& all) {
                    {"Pumped up cold: start / end / minutes", "______ / ______ bar / ______ min"},
                    {"Idling from cold: start / end / minutes", "______ / ______ bar / ______ min"},
                    {"Left after a night", "______ bar"},
-                   {"Colour test / carbon dioxide over the coolant", "none  partial  full / ______ %"},
+                   {"Colour test / carbon dioxide over the coolant", "none\u2003partial\u2003full / ______ %"},
                    {"Coolant: strength / what came out of what the book says", "______ / ______ of ______ L"}},
                   "Cooling system");
-    body += facts({{"Bubbles, engine running", "seen   absent   not looked"},
-                   {"Top hose hard within minutes", "seen   absent   not looked"},
-                   {"Milky oil on the dipstick / cream under the cap", "seen   absent   /   seen   absent"},
-                   {"White cloud that stays when hot", "seen   absent   not looked"},
-                   {"Weeping at the joint; where", "seen   absent   ____________"}},
+    body += facts({{"Bubbles, engine running", "seen\u2003absent\u2003not looked"},
+                   {"Top hose hard within minutes", "seen\u2003absent\u2003not looked"},
+                   {"Milky oil on the dipstick / cream under the cap", "seen\u2003absent\u2003/\u2003seen\u2003absent"},
+                   {"White cloud that stays when hot", "seen\u2003absent\u2003not looked"},
+                   {"Weeping at the joint; where", "seen\u2003absent\u2003____________"}},
                   "Seen or absent: ring it");
   }
-  return sheet("Tests", body + "<h3>Notes</h3>" + write_in_lines(2), true);
+  return sheet("Tests", body, true);
 }
 
 std::string kind_words() {
@@ -99,7 +100,7 @@ std::string strip_down_sheet(const assess::Assessment& all) {
   constexpr int kRows = 5;
   for (int i = 1; i <= kRows; ++i) table.row({std::to_string(i), "", "", ""});
   body += table.html();
-  body += paragraph("Gasket: the right side up   yes   no      New bolt, length ______ mm      Maker's longest ______ mm");
+  body += paragraph("Gasket: the right side up\u2003yes\u2003no\u2003New bolt, length ______ mm\u2003Maker's longest ______ mm");
   return sheet("Strip-down", body + bolts_table(all.job.engine));
 }
 
@@ -131,7 +132,7 @@ std::string faces_sheet(const assess::Assessment& all) {
   const joint::Engine& engine = all.job.engine;
   const auto typed = [](const auto& figure) { return figure ? plain_text(figure->text) : std::string(kBlank); };
   std::string body = facts(
-      {{"Head or block; which head", "head   block      ____"},
+      {{"Head or block; which head", "head\u2003block\u2003____"},
        {"Tool / its uncertainty / temperature of the part", "____________ / ______ mm / ______ degC"},
        {"Limit of the head / of the block", typed(engine.head ? engine.head->flatness_limit : joint::OptionalFigure<Length>{}) + " / " +
                                                 typed(engine.block ? engine.block->flatness_limit : joint::OptionalFigure<Length>{})},
@@ -165,9 +166,9 @@ std::string proof_sheet(const assess::Assessment& all) {
   for (const assess::ProofCheck& check : all.proof->checks) {
     if (check.test == "compression_evenness") continue;
     table.row({capitalised(check.check), check.expected_text, check.unit.empty() ? "" : accepted_text(check),
-               check.unit.empty() ? "seen   absent" : std::string(kBlank) + " " + check.unit});
+               check.unit.empty() ? "seen\u2003absent" : std::string(kBlank) + " " + check.unit});
   }
-  body += table.html() + paragraph("Taken on ________ by ________      engine cold   warm   hot");
+  body += table.html() + paragraph("Taken on ________ by ________\u2003engine cold\u2003warm\u2003hot");
   return sheet("After the repair", body);
 }
 
@@ -175,7 +176,7 @@ std::string proof_sheet(const assess::Assessment& all) {
 
 std::string measuring_sheets_html(const assess::Assessment& all, const PaperStamp& stamp) {
   const std::string body = tests_sheet(all) + strip_down_sheet(all) + faces_sheet(all) + proof_sheet(all);
-  return paper_document("Measuring sheets", "shop", all, stamp, body,
+  return paper_document("Measuring sheets", "shop sheets", all, stamp, body,
                         "<footer><p class=\"muted\">What is left blank counts as not taken, never as zero or absent. The engine maker's "
                         "procedure comes before anything on these sheets.</p></footer>\n");
 }

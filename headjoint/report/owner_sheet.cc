@@ -6,7 +6,6 @@
 #include "headjoint/report/chance_words.h"
 #include "headjoint/report/internal/driving_advice.h"
 #include "headjoint/report/internal/finding_words.h"
-#include "headjoint/report/internal/html_table.h"
 #include "headjoint/report/internal/markup.h"
 #include "headjoint/report/internal/owner_costs.h"
 #include "headjoint/report/internal/paper_parts.h"
@@ -17,6 +16,7 @@ namespace headjoint::report {
 namespace {
 
 constexpr double kWorthTelling = 0.15;
+constexpr double kRaised = 1.5;  ///< other causes are told where the evidence speaks for them
 constexpr std::size_t kMostTold = 3;
 constexpr std::size_t kLongestNote = 160;  // characters
 
@@ -32,7 +32,7 @@ std::string how_sure(const assess::Finding& finding) {
   for (const assess::Suspect& path : finding.paths)
     if (path.chance.value >= kWorthTelling && items.size() <= kMostTold) items.push_back(told(plain_path(path), path.chance));
   for (const assess::Suspect& rival : finding.rivals)
-    if (rival.chance.value >= kWorthTelling && items.size() <= kMostTold + 1)
+    if (rival.chance.value >= kWorthTelling && rival.chance.value > kRaised * rival.before && items.size() <= kMostTold + 1)
       items.push_back(told(capitalised(plain_text(rival.text)), rival.chance));
   return bullets(items);
 }
@@ -110,13 +110,22 @@ std::string proof_part(const assess::Proof& proof) {
     const bool before = !is_good.contains(check.test) || is_good[check.test];
     is_good[check.test] = before && !check.is_out();
   }
-  HtmlTable table("Measured after the repair", {{"what"}, {"result", false, true}});
-  for (const std::string& test : order) table.row({plain_check(test), is_good[test] ? "as it should be" : "NOT as it should be"});
-  if (are_signs_looked_at) table.row({"What brought it in has gone", are_signs_gone ? "yes" : "NO"});
+  std::string good;
+  std::vector<std::string> items;
+  for (const std::string& test : order) {
+    const std::string text = plain_check(test);
+    if (!is_good[test])
+      items.push_back("NOT as it should be: " + text + ".");
+    else
+      good += (good.empty() ? "" : "; ") + text;
+  }
+  if (!good.empty()) items.push_back("Measured after the repair and as it should be: " + good + ".");
+  if (are_signs_looked_at) items.emplace_back(are_signs_gone ? "What brought it in has gone." : "What brought it in has NOT gone.");
   const std::string chance = proof.fault_remains ? "Chance that something is still wrong: " + chance_in_hundred(*proof.fault_remains) +
                                                        ", as far as these checks see."
                                                  : std::string();
-  return (table.is_empty() ? paragraph("Nothing has been measured since the repair.") : table.html()) + paragraph(chance);
+  if (items.empty()) return paragraph("Nothing has been measured since the repair.") + paragraph(chance);
+  return bullets(items) + paragraph(chance);
 }
 
 std::string watch_part(const assess::Assessment& all) {
@@ -164,7 +173,9 @@ std::string after_repair(const assess::Assessment& all) {
 
 std::string owner_sheet_html(const assess::Assessment& all, const PaperStamp& stamp) {
   const std::string body = "<h1>For the owner</h1>\n" + (all.job.repair ? after_repair(all) : before_repair(all));
-  return paper_document("Owner's sheet", "owner", all, stamp, body);
+  return paper_document("Owner's sheet", "owner", all, stamp, body,
+                        "<footer><p class=\"muted\">" + xml_text(assess::kBasis) +
+                            " The engine maker's procedure, local law and licensed practice come first.</p></footer>\n");
 }
 
 }  // namespace headjoint::report

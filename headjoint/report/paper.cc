@@ -29,7 +29,7 @@ p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 .caution strong{border:0.3mm solid var(--ink);padding:0 2mm;margin-right:2mm;letter-spacing:.03em}
 .check,.face,figure{break-inside:avoid}.check{margin:0 0 4mm}figure{margin:3mm 0}figcaption{font-size:10pt;color:var(--soft)}
 .joint-plan{display:block;width:100%;height:auto;max-height:118mm}
-.page{break-before:page}.step{margin:1mm 0 1.5mm;padding-left:8mm;text-indent:-8mm;break-inside:avoid}.step .muted,.step bdi{text-indent:0}
+.page{break-before:page}.sheets .data th,.sheets .data td{padding-top:1.1mm;padding-bottom:1.1mm}.sheets .joint-plan{max-height:72mm}.sheets .caution{padding:0.5mm 2mm;margin:1mm 0;font-size:9.5pt}.step{margin:1mm 0 1.5mm;padding-left:8mm;text-indent:-8mm;break-inside:avoid}.step .muted,.step bdi{text-indent:0}
 .write{border-bottom:0.3mm solid var(--ink);height:9mm}
 .tick{display:inline-block;width:6mm;height:6mm;border:0.4mm solid var(--ink);margin-right:3mm;vertical-align:middle}
 .choices{list-style:none;padding:0}.choices li{margin:2mm 0}

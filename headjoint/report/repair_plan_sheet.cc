@@ -40,8 +40,9 @@ std::string repair_plan_html(const assess::Assessment& all, const PaperStamp& st
     body += section(part.title);
     std::vector<std::string> shown;
     for (const assess::PlanStep& one : part.steps) body += step(one, shown);
-    if (part.name == "parts") body += paragraph(all.plan.bolts_why, "muted") + bolts_table(all.plan.measured_bolts);
   }
+  const bool are_used_once = all.job.engine.bolts && all.job.engine.bolts->single_use.value_or(false);
+  if (!are_used_once) body += bolts_table(all.plan.measured_bolts);
   if (!all.plan.missing.empty())
     body += paragraph("Blanks are filled by these keys of the engine file: " + joined(all.plan.missing) + ".", "muted");
   return paper_document(

@@ -22,8 +22,6 @@ std::string bolts_words(const std::string& bolts) {
   return bolts == "new" ? "new" : bolts == "measured" ? "used again after measuring" : bolts == "used" ? "used again, not measured" : "";
 }
 
-std::string typed(const auto& figure) { return figure ? figure->text : std::string(); }
-
 std::string found_part(const assess::Assessment& all) {
   std::vector<std::string> items;
   if (all.finding.status == "done") items.push_back(all.finding.sentence);
@@ -53,8 +51,11 @@ std::string repair_part(const assess::Assessment& all) {
   add("mileage", done.mileage);
   add("gasket", done.gasket);
   add("head bolts", bolts_words(done.bolts));
-  add("taken off the head", typed(done.head_removed ? done.head_removed : all.job.cut.head));
-  add("taken off the deck", typed(done.deck_removed ? done.deck_removed : all.job.cut.deck));
+  const auto removed = [&](const char* name, const joint::OptionalFigure<Length>& figure) {
+    if (figure && figure->value.si() > 0) add(name, figure->text);
+  };
+  removed("off the head", done.head_removed ? done.head_removed : all.job.cut.head);
+  removed("off the deck", done.deck_removed ? done.deck_removed : all.job.cut.deck);
   add("work", joined(done.done));
   add("causes put right", joined(done.cured));
   add("parts fitted", joined(done.parts));

@@ -54,8 +54,7 @@ std::string priced(const Choice& choice) {
     table.row({plain_option(line.option, line.text) + mark, rounded(line.expected_cost), rounded(line.low) + " to " + rounded(line.high),
                chance_in_hundred(line.second_failure)});
   }
-  const std::string basis = choice.examples.empty() ? "By this workshop's own hours and prices."
-                                                    : "Hours and prices are examples, not this workshop's own; this is not a quotation.";
+  const std::string basis = "Hours and prices: " + plain_text(choice.prices) + ". This is not a quotation.";
   return table.is_empty() ? std::string() : table.html() + paragraph(basis, "muted");
 }
 

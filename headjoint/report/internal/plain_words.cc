@@ -25,17 +25,17 @@ constexpr std::array kPaths = {
 };
 
 constexpr std::array kChecks = {
-    Plain{"compression", "Pressure that each cylinder builds up"},
-    Plain{"compression_evenness", "All cylinders equally strong"},
-    Plain{"leak_down", "Air that escapes from each cylinder"},
-    Plain{"starter_current", "Effort of the starter on each cylinder"},
-    Plain{"pressure_hold", "Cooling system holds its pressure"},
-    Plain{"cold_rise", "No early pressure in the cooling system"},
-    Plain{"gas_in_coolant", "No exhaust gas in the cooling water"},
-    Plain{"water_in_oil", "No water in the oil"},
-    Plain{"warm_up", "Warms up in the usual time"},
-    Plain{"settled", "Stays at the right temperature"},
-    Plain{"topped_up", "Little water to top up afterwards"},
+    Plain{"compression", "pressure that each cylinder builds up"},
+    Plain{"compression_evenness", "all cylinders equally strong"},
+    Plain{"leak_down", "air that escapes from each cylinder"},
+    Plain{"starter_current", "effort of the starter on each cylinder"},
+    Plain{"pressure_hold", "cooling system holds its pressure"},
+    Plain{"cold_rise", "no early pressure in the cooling system"},
+    Plain{"gas_in_coolant", "no exhaust gas in the cooling water"},
+    Plain{"water_in_oil", "no water in the oil"},
+    Plain{"warm_up", "warms up in the usual time"},
+    Plain{"settled", "stays at the right temperature"},
+    Plain{"topped_up", "little water to top up afterwards"},
 };
 
 std::string place_words(const std::string& where) {

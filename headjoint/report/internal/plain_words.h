@@ -13,7 +13,7 @@ namespace headjoint::report {
 /// What the finding says, in one or two sentences.
 [[nodiscard]] std::string plain_verdict(const assess::Finding& finding);
 
-/// A reading after the repair as an owner understands it: "Power of each cylinder: as it should be".
+/// A reading after the repair as an owner understands it: "pressure that each cylinder builds up".
 [[nodiscard]] std::string plain_check(const std::string& test);
 
 }  // namespace headjoint::report
