@@ -17,7 +17,8 @@ const char* const kBlank = "______";
 const char* const kBox = "\u25a1";
 
 std::string sheet(const std::string& title, const std::string& body, bool is_first = false) {
-  return std::string("<div class=\"") + (is_first ? "" : "page") + "\"><h1>" + xml_text(title) + "</h1>\n" + body + "</div>\n";
+  const std::string top = is_first ? "<h1>Measuring sheets</h1>\n" : "";
+  return std::string("<div class=\"") + (is_first ? "" : "page") + "\">" + top + section(title) + body + "</div>\n";
 }
 
 std::string cautions(const std::vector<std::string>& ids) {

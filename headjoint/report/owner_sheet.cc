@@ -50,12 +50,13 @@ std::string driving_part(const assess::Assessment& all) {
 
 std::string next_part(const assess::Assessment& all) {
   std::vector<std::string> items;
-  if (!all.next_checks.empty()) {
+  const std::string costs = owner_costs(all);
+  if (!all.next_checks.empty() && costs.find("Check first") == std::string::npos) {
     const assess::NextCheck& check = all.next_checks.front();
     items.push_back("Next check in the workshop: " + check_title(check) + ", about " + duration_text(check.minutes) + ".");
   }
-  std::string out = bullets(items) + owner_costs(all);
-  if (items.empty() && owner_costs(all).empty()) out += paragraph("Ask the workshop: neither a further check nor a repair stands out yet.");
+  std::string out = bullets(items) + costs;
+  if (items.empty() && costs.empty()) out += paragraph("Ask the workshop: neither a further check nor a repair stands out yet.");
   if (is_liquid(all))
     out += paragraph(
         "Stop-leak poured into the coolant is a way home, not a repair: it can block radiator and heater, it hides the fault, and it may "
@@ -160,12 +161,12 @@ std::string after_repair(const assess::Assessment& all) {
                 : is_read ? "The repair is done, and what was measured afterwards is as it should be."
                           : "The repair is done; it has not been measured yet.",
                 "say");
-  if (all.finding.status == "done") body += section("What was wrong") + paragraph(plain_verdict(all.finding)) + how_sure(all.finding);
+  if (all.finding.status == "done") body += section("What was wrong") + paragraph(plain_verdict(all.finding, true));
   body += section("What was done") + done_part(all);
   if (all.proof) body += section("How we know") + proof_part(*all.proof);
   body += section("What to watch") + watch_part(all);
   if (!all.job.repair->warranty.empty())
-    body += section("Promise") + paragraph(all.job.repair->warranty + ". Details stand on the warranty record.");
+    body += paragraph("Promised: " + all.job.repair->warranty + ". Details stand on the warranty record.");
   return body + signature();
 }
 

@@ -284,7 +284,7 @@ CrankingEvents find_compressions(const Signal& trace, CrankingKind kind, int cyl
     found.status = Status::kTooSlowlySampled;
     return found;
   }
-  const bool cut_off = are_cut_off(part);
+  const bool cut_off = kind != CrankingKind::kCrankSpeed && are_cut_off(part);  // equal speeds are counted teeth, no limit of an instrument
   found.spikes = remove_spikes(part);
   found.load = {found.from_s, trace.rate_Hz, low_pass(part, trace.rate_Hz, 5 * found.frequency_Hz)};
   found.events = EventFinder(found.load, found.frequency_Hz).find();

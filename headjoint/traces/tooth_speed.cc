@@ -13,7 +13,7 @@ using Status = ToothSpeed::Status;
 constexpr double kLeastSamplesATooth = 6;
 constexpr double kHysteresis = 0.2;  // of the swing
 
-/// Times at which the signal crosses its middle upwards.
+/// Times at which the signal crosses its middle upwards, from well below to well above.
 std::vector<double> crossings(const Signal& sensor) {
   std::vector<float> sorted = sensor.values;
   const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
@@ -22,16 +22,19 @@ std::vector<double> crossings(const Signal& sensor) {
   // A square signal spends its time at its ends: the middle lies between them.
   const bool is_square = *middle - *least < 0.1F * (*most - *least) || *most - *middle < 0.1F * (*most - *least);
   const double centre = static_cast<double>(is_square ? (*least + *most) / 2 : *middle);
+  const double least_swing =
+      0.2 * std::max(static_cast<double>(*most) - centre, centre - static_cast<double>(*least));  // noise at rest is less
+  const double forget = std::exp(-1 / (0.2 * sensor.rate_Hz));                                    // the swing of the last fifth of a second
   std::vector<double> times;
-  double swing = 0;
-  const double forget = std::exp(-1 / (0.2 * sensor.rate_Hz));  // the swing of the last fifth of a second
+  double swing = least_swing, crossed_s = 0;
   bool was_low = false;
   for (std::size_t i = 1; i < sensor.values.size(); ++i) {
     const double before = static_cast<double>(sensor.values[i - 1]) - centre, now = static_cast<double>(sensor.values[i]) - centre;
-    swing = std::max(swing * forget, std::abs(now));
+    swing = std::max({swing * forget, std::abs(now), least_swing});
     was_low = was_low || now < -kHysteresis * swing;
-    if (!was_low || !(now >= 0)) continue;
-    times.push_back(sensor.time_s(static_cast<double>(i - 1) + (now > before ? -before / (now - before) : 0)));
+    if (before < 0 && now >= 0) crossed_s = sensor.time_s(static_cast<double>(i - 1) - before / (now - before));
+    if (!was_low || now < kHysteresis * swing) continue;  // where teeth are missing the signal rests in the middle
+    times.push_back(crossed_s);
     was_low = false;
   }
   return times;

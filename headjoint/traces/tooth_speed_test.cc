@@ -64,6 +64,15 @@ TEST(ToothSpeed, NamesTheLeakingCylinder) {
   }
 }
 
+TEST(ToothSpeed, NoiseBeforeTheEngineTurnsIsNoTeeth) {
+  Signal sensor = sensor_of(steady(250, 3), {60, 2}, false);
+  sensor.values.insert(sensor.values.begin(), 20000, 0.0F);
+  testing::add_noise(sensor, 0.02, 5);
+  const ToothSpeed found = tooth_speed(sensor, {60, 2});
+  ASSERT_EQ(found.status, Status::kFound);
+  EXPECT_GT(found.speed_rpm.start_s, 0.99);
+}
+
 TEST(ToothSpeed, SaysWhatIsWrong) {
   EXPECT_EQ(tooth_speed(sensor_of(steady(250, 3), {60, 2}, true), {36, 1}).status, Status::kOtherWheel);
   EXPECT_EQ(tooth_speed(steady(3, 3), {60, 2}).status, Status::kNoTeeth);

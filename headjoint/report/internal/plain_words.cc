@@ -66,13 +66,16 @@ std::string plain_path(const assess::Suspect& path) {
   return capitalised(plain_text(out));
 }
 
-std::string plain_verdict(const assess::Finding& finding) {
-  const std::string seal = "the seal between the upper part of the engine, the cylinder head, and the engine block below it";
+std::string plain_verdict(const assess::Finding& finding, bool is_mended) {
+  const std::string seal = ": we mean the seal between the upper part of the engine, the cylinder head, and the engine block below it.";
   const double chance = finding.joint_failed.value;
-  std::string text = chance >= 0.6 ? "The seal has " + std::string(assess::chance_adverb(chance)) + " failed: we mean " + seal + "."
-                     : chance >= 0.15
-                         ? "It is not settled yet whether the seal has failed: we mean " + seal + "."
-                         : "The seal is " + std::string(chance < 0.05 ? "very probably" : "probably") + " sound: we mean " + seal + ".";
+  std::string text;
+  if (chance >= 0.6)
+    text = std::string(is_mended ? "The seal had " : "The seal has ") + std::string(assess::chance_adverb(chance)) + " failed" + seal;
+  else if (chance >= 0.15)
+    text = (is_mended ? "It was not certain that the seal had failed" : "It is not settled yet whether the seal has failed") + seal;
+  else
+    text = std::string(is_mended ? "The seal was " : "The seal is ") + (chance < 0.05 ? "very probably" : "probably") + " sound" + seal;
   if (chance >= 0.15 && !finding.paths.empty() && finding.paths.front().chance.value >= 0.3)
     text += " " + plain_path(finding.paths.front()) + ".";
   if (!finding.rivals.empty() && finding.rivals.front().chance.value >= 0.4)

@@ -11,7 +11,8 @@ namespace headjoint::report {
 [[nodiscard]] std::string plain_path(const assess::Suspect& path);
 
 /// What the finding says, in one or two sentences.
-[[nodiscard]] std::string plain_verdict(const assess::Finding& finding);
+/// @param is_mended  told of what was there before a repair
+[[nodiscard]] std::string plain_verdict(const assess::Finding& finding, bool is_mended = false);
 
 /// A reading after the repair as an owner understands it: "pressure that each cylinder builds up".
 [[nodiscard]] std::string plain_check(const std::string& test);
