@@ -107,11 +107,12 @@ double by_colour_test(const jobs::Job& job, const InstanceNetwork& plain, std::v
   constexpr double kMinutes = 15 + 15 + 5;  // engine run warm, test, fluid
   const auto made = std::find_if(looks.begin(), looks.end(), [](const Observation& look) { return look.finding == "colour_test"; });
   double spent = 0;
+  bool has_turned = made != looks.end() && made->likelihood.front() == 0;
   if (made == looks.end()) {
     looks.push_back(look_at(plain, engine, static_cast<std::size_t>(plain.find("colour_test")), random));
     spent = prices.cost_of_minutes(kMinutes);
+    has_turned = looks.back().likelihood.front() == 0;
   }
-  const bool has_turned = (made == looks.end() ? looks.back() : *made).likelihood.front() == 0;
   return spent + true_cost(judge(job, plain, looks, prices), engine, has_turned ? Option::kGasketAndHeadService : Option::kCureRival);
 }
 

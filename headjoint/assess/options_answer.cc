@@ -202,9 +202,11 @@ std::string choice_sentence(const OptionsAnswer& answer, const OptionLine& best)
   if (answer.chosen == kCheckMore)
     text = fmt::format("Check first: {}; it is expected to save {} more than it costs. Without it: ", answer.check.text,
                        cost_text(answer.check.net_value, answer.unit));
-  if (best.option == "cure_rival") return text + "Do not open the engine now: " + best.text + ": " + figures + ".";
-  if (best.option == "drive_on") return text + "Nothing is likely enough to be worth a repair now: " + figures + ".";
-  return text + "Cheapest on these figures: " + best.text + ": " + figures + ".";
+  std::string then = "Cheapest on these figures: " + best.text;
+  if (best.option == "cure_rival") then = "Do not open the engine now: " + best.text;
+  if (best.option == "drive_on") then = "Nothing is likely enough to be worth a repair now";
+  if (!text.empty()) then.front() = static_cast<char>(then.front() + ('a' - 'A'));
+  return text + then + ": " + figures + ".";
 }
 
 std::string second_text(const OptionsAnswer& answer) {

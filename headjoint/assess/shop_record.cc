@@ -77,6 +77,13 @@ Forecast forecast_of(double chance, bool was_there) { return {std::clamp(chance,
 
 Frequency frequency_of(std::size_t hits, std::size_t cases) { return {hits, cases, diagnosis::wilson_interval(hits, cases)}; }
 
+/// A range that does not leave what the figure can be: from 0 to `most`.
+Estimate held(Estimate estimate, double most = std::numeric_limits<double>::infinity()) {
+  for (double* end : {&estimate.low, &estimate.high})
+    if (!std::isnan(*end)) *end = std::clamp(*end, 0.0, most);
+  return estimate;
+}
+
 class Recording {
  public:
   Recording(const std::vector<ReadJob>& jobs, double equivalent_cases) : jobs_(jobs), equivalent_cases_(equivalent_cases) {}
@@ -182,7 +189,7 @@ class Recording {
       brier_before.push_back(diagnosis::brier_score(std::array{before_[i]}));
       log_before.push_back(score_of(before_[i]));
     }
-    record_.scores = {mean_of(brier), mean_of(logs), mean_of(brier_before), mean_of(log_before)};
+    record_.scores = {held(mean_of(brier), 1), held(mean_of(logs)), held(mean_of(brier_before), 1), held(mean_of(log_before))};
     record_.reliability = diagnosis::reliability(forecasts);
     count_ranks();
     for (const RecordedJob& row : record_.jobs) {
@@ -242,7 +249,7 @@ class Recording {
     if (scored_.size() < 2 || scored_.size() > kMostLeftOut) return;
     std::vector<double> logs;
     for (std::size_t i = 0; i < scored_.size(); ++i) logs.push_back(log_score_without(i, cases));
-    record_.log_learnt = mean_of(logs);
+    record_.log_learnt = held(mean_of(logs));
     record_.has_log_learnt = true;
   }
 
@@ -264,7 +271,7 @@ class Recording {
     }
     if (record_.counted < kFewCases)
       record_.notes.push_back(fmt::format("{} verified job{}: too few to prove anything. Read the ranges, not the figures.",
-                                          record_.counted, record_.counted == 1 ? " is" : "s are"));
+                                          record_.counted, record_.counted == 1 ? "" : "s"));
     record_.notes.push_back(
         "Only jobs that were opened or proved are here. Engines that were sent home and never came back are not \"no fault\".");
   }

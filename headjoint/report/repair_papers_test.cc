@@ -30,7 +30,8 @@ assess::Assessment repaired() {
   assess::Proof proof;
   proof.is_repaired = proof.is_anything_read = true;
   proof.sentence = "Proven as far as these checks see.";
-  proof.checks = {{"compression of cylinder 1", "compression", "1", "bar", 12.5, 11.2, 13.8, "12.5 bar", "why", "12.4 bar", 12.4, "within"}};
+  proof.checks = {
+      {"compression of cylinder 1", "compression", "1", "bar", 12.5, 11.2, 13.8, "12.5 bar", "why", "12.4 bar", 12.4, "within"}};
   proof.fault_remains = 0.02;
   all.proof = proof;
   return all;

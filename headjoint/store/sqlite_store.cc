@@ -2,11 +2,9 @@
 
 #include <SQLiteCpp/Statement.h>
 
-#include <charconv>
 #include <utility>
 
 #include "headjoint/base/error.h"
-#include "headjoint/base/text.h"
 #include "headjoint/store/internal/connections.h"
 #include "headjoint/store/internal/document_rows.h"
 
@@ -97,37 +95,6 @@ Outcome show_version(SQLite::Database& base, Kind kind, const std::string& id, R
   row.json = shown->json;
   internal::add_revision(base, kind, id, row, read_back(row.json));
   return {Status::kDone, stored(base, id, std::move(row))};
-}
-
-/// One condition per word, as they are bound from the second parameter on.
-std::string conditions(std::size_t words) {
-  std::string sql = "FROM latest l WHERE l.kind = ?1 AND (l.binned_at <> '') = ?2";
-  for (std::size_t i = 0; i < words; ++i) sql += " AND instr(l.words, ?" + std::to_string(i + 3) + ") > 0";
-  return sql;
-}
-
-constexpr std::size_t kMostWords = 12;
-
-std::vector<std::string> words_of(const std::string& text) {
-  std::vector<std::string> words;
-  for (const std::string_view word : split(jobs::folded(text), ' ')) {
-    if (!word.empty() && words.size() < kMostWords) words.emplace_back(word);
-  }
-  return words;
-}
-
-void bind_search(SQLite::Statement& query, Kind kind, bool in_bin, const std::vector<std::string>& words) {
-  query.bind(1, std::string(kind_word(kind)));
-  query.bind(2, in_bin ? 1 : 0);
-  for (std::size_t i = 0; i < words.size(); ++i) query.bind(static_cast<int>(i) + 3, words[i]);
-}
-
-std::int64_t sequence_of(const std::string& cursor) {
-  std::int64_t sequence = 0;
-  const auto [end, failure] = std::from_chars(cursor.data(), cursor.data() + cursor.size(), sequence);
-  if (cursor.empty()) return INT64_MAX;
-  if (failure != std::errc() || end != cursor.data() + cursor.size()) throw InputError("after", "this is no place in the list");
-  return sequence;
 }
 
 }  // namespace
@@ -250,36 +217,7 @@ SqliteStore::Outcome SqliteStore::set_binned(Kind kind, const std::string& id, b
 }
 
 SqliteStore::Page SqliteStore::list(Kind kind, const Search& search) {
-  require(search.limit >= 1, "a page of a list holds something");
-  const std::vector<std::string> words = words_of(search.words);
-  const std::int64_t after = sequence_of(search.after);
-  return base_->read([&](SQLite::Database& base) {
-    Page page;
-    SQLite::Statement count(base, "SELECT count(*) " + conditions(words.size()));
-    bind_search(count, kind, search.in_bin, words);
-    if (count.executeStep()) page.total = static_cast<std::size_t>(count.getColumn(0).getInt64());
-
-    const std::string places = std::to_string(words.size() + 3);
-    SQLite::Statement query(base,
-                            "SELECT p.document, r.revision, r.changed_at, r.who, p.binned_at, p.shown, p.sequence FROM (SELECT l.document, "
-                            "l.binned_at, l.shown, l.sequence " +
-                                conditions(words.size()) + " AND l.sequence < ?" + places + " ORDER BY l.sequence DESC LIMIT " +
-                                std::to_string(search.limit + 1) +
-                                ") p JOIN revision r ON r.sequence = p.sequence ORDER BY p.sequence DESC");
-    bind_search(query, kind, search.in_bin, words);
-    query.bind(static_cast<int>(words.size()) + 3, after);
-    std::int64_t last = 0;
-    while (query.executeStep()) {
-      if (page.rows.size() == search.limit) {
-        page.next = std::to_string(last);
-        break;
-      }
-      page.rows.push_back({query.getColumn(0).getString(), query.getColumn(1).getInt(), query.getColumn(2).getString(),
-                           query.getColumn(3).getString(), query.getColumn(4).getString(), query.getColumn(5).getString()});
-      last = query.getColumn(6).getInt64();
-    }
-    return page;
-  });
+  return base_->read([&](SQLite::Database& base) { return base_->list_index().list(base, kind, search); });
 }
 
 std::vector<SqliteStore::Revision> SqliteStore::history(Kind kind, const std::string& id, int before, std::size_t limit) {

@@ -144,7 +144,10 @@ void show_options(TerminalPage& page, const std::vector<assess::RepairOption>& o
                     option.advice.empty() ? (option.is_advised ? "advised" : "not yet") : option.advice, option.text});
   }
   page.table({{"needed", true}, {"to do", true}, {"if left", true}, {""}, {""}}, rows);
-  page.paragraph("If left: workshop time expected to be lost when it is not done. Stop-leak is a way home, not a repair.", 2);
+  page.paragraph(
+      "To do: with parts and the risk of a second failure counted as workshop time. If left: workshop time expected to be lost. Stop-leak "
+      "is a way home, not a repair.",
+      2);
 }
 
 void show_question(TerminalPage& page, const assess::Question& question) {

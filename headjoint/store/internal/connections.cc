@@ -47,6 +47,7 @@ void Connections::open() {
 }
 
 void Connections::close() {
+  list_index_.clear();
   readers_.clear();
   writer_.reset();
   lock_.reset();

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "headjoint/store/internal/base_file.h"
+#include "headjoint/store/internal/list_index.h"
 #include "headjoint/store/internal/store_lock.h"
 #include "headjoint/store/sqlite_store.h"
 
@@ -55,6 +56,8 @@ class Connections {
     });
   }
 
+  [[nodiscard]] ListIndex& list_index() { return list_index_; }
+
   /// Closes every connection, runs `work()`, opens them again, also when it failed.
   template <class Work>
   void while_closed(Work work) {
@@ -95,6 +98,7 @@ class Connections {
   std::unique_ptr<SQLite::Database> writer_;
   std::mutex lending_;
   std::vector<std::unique_ptr<SQLite::Database>> readers_;
+  ListIndex list_index_;
 };
 
 /// UTC as it stands in the base: "2026-11-24T09:30:00Z".

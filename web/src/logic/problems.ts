@@ -57,6 +57,7 @@ export function fieldOf(pointer: string | undefined, document: Table, stepOfSign
   const [head, ...rest] = parts(pointer ?? '');
   if (head === 'reading') return readingPlace(document, rest);
   if (head === 'face') return facePlace(document, rest);
+  if (head === 'workshop' && rest[0] !== undefined) return { step: 'decision', field: `workshop-${rest[0]}` };
   if (head === 'cut' && rest[0] !== undefined) return { step: 'machining', field: `cut-${rest[0]}` };
   if (head === 'history' && rest[0] === 'mileage') return { step: 'complaint', field: 'job-mileage' };
   if (rest.length === 0 && (head === 'number' || head === 'title')) return { step: 'complaint', field: `job-${head}` };

@@ -51,7 +51,9 @@ describe('the price of the hour', () => {
   });
 
   it('is kept as a number, and blank takes it away', () => {
-    expect(hourPriceEdits(75)).toEqual([{ path: ['workshop', 'hour_price'], value: 75 }]);
-    expect(hourPriceEdits(undefined)).toEqual([{ path: ['workshop', 'hour_price'] }]);
+    expect(hourPriceEdits('75')).toEqual([{ path: ['workshop', 'hour_price'], value: 75 }]);
+    expect(hourPriceEdits('72,5')).toEqual([{ path: ['workshop', 'hour_price'], value: 72.5 }]);
+    expect(hourPriceEdits('cheap')).toEqual([{ path: ['workshop', 'hour_price'], value: 'cheap' }]);
+    expect(hourPriceEdits(' ')).toEqual([{ path: ['workshop', 'hour_price'] }]);
   });
 });

@@ -2,7 +2,7 @@
 import type { Caution, Problem } from './contract';
 import { type Edit, type Table, type Json, valueAt } from './document';
 import { chanceText } from './wording';
-import type { Scales } from './drag_figure';
+import { figureOf, type Scales } from './drag_figure';
 
 export interface CostItem {
   item: string;
@@ -142,7 +142,7 @@ export function hourScales(unit: string): Scales {
 
 export const hourPriceText = (document: Table): string => {
   const price = valueAt(document, ['workshop', 'hour_price']);
-  return typeof price === 'number' ? String(price) : '';
+  return typeof price === 'number' || typeof price === 'string' ? String(price) : '';
 };
 
 /** The document with another price of the hour; blank takes it away. A text that is no number leaves it as it is. */
@@ -152,6 +152,10 @@ export function withHourPrice(document: Table, price: number | undefined): Json 
   return { ...document, workshop: price === undefined ? others : { ...others, hour_price: price } };
 }
 
-export function hourPriceEdits(price: number | undefined): Edit[] {
-  return [price === undefined ? { path: ['workshop', 'hour_price'] } : { path: ['workshop', 'hour_price'], value: price }];
+/** Edits that keep the price of the hour: a number; what is no number is kept as typed, for the job to say what is wrong; blank takes it away. */
+export function hourPriceEdits(typed: string): Edit[] {
+  const path = ['workshop', 'hour_price'];
+  if (typed.trim() === '') return [{ path }];
+  const price = figureOf(typed, hourScales(''));
+  return [{ path, value: price ?? typed.trim() }];
 }
