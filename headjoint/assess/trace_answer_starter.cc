@@ -33,12 +33,14 @@ Problem refused(const traces::Recording& recording, const RelativeCompression& c
               fmt::format("{:.0f} a second or more; 1000 is comfortable", std::ceil(compared.found.needed_rate_Hz)),
               "record again with a finer time base"};
     case Status::kTooFew:
+      if (compared.found.events.empty()) break;
       return {place, fmt::format("only {} compressions are in the trace", compared.found.events.size()),
               "two cycles at least, ten for a steady answer", "crank for five seconds with ignition and injection off"};
     default:
-      return {place, "no even cranking is found in the trace", "five seconds of cranking with the engine not starting",
-              "is this the right column, or are two swapped? Were ignition and injection off?"};
+      break;
   }
+  return {place, "no even cranking is found in the trace", "five seconds of cranking with the engine not starting",
+          "is this the right column, or are two swapped? Were ignition and injection off?"};
 }
 
 /// Cranking fills every place of the cycle, cycle by cycle; ignition pulses taken for a current do not.
