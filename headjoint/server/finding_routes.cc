@@ -101,10 +101,11 @@ assess::Reply Workbench::Routes::reply_to(const Question& question) const {
   return std::move(reply).value();
 }
 
-std::optional<Response> Workbench::Routes::kept_answer(const RoutedRequest& routed, std::string_view operation) const {
-  std::optional<std::string> kept = answers_.find(question_about(routed, operation).key);
-  if (!kept) return std::nullopt;
-  return Response{200, "application/json; charset=utf-8", std::move(*kept), {}};
+Known Workbench::Routes::kept_answer(const RoutedRequest& routed, std::string_view operation) const {
+  Known known{std::nullopt, question_about(routed, operation).key};
+  if (std::optional<std::string> kept = answers_.find(known.question))
+    known.answer = Response{200, "application/json; charset=utf-8", std::move(*kept), {}};
+  return known;
 }
 
 Response Workbench::Routes::answer_about(const RoutedRequest& routed, std::string_view operation,

@@ -28,6 +28,12 @@ struct RoutedRequest {
 /// Where the work of a route is done: the server's thread answers from memory only, what takes long waits for nobody else's answer.
 enum class WorkedBy { kServer, kReader, kStore, kSolver, kLongSolver };
 
+/// What is known of an answer before anything is worked out.
+struct Known {
+  std::optional<Response> answer;  ///< there already: it need not wait for calculations
+  std::string question;            ///< the same for all who ask for the same: it is worked out once
+};
+
 struct Route {
   std::string method;   ///< "GET" also serves HEAD
   std::string pattern;  ///< "/api/v1/jobs/{id}"; "{rest...}" takes all further parts
@@ -36,8 +42,8 @@ struct Route {
   std::string takes;                      ///< content type of the body, or "" for none
   bool takes_files = false;               ///< a body of any other type is a file: it comes in Request::file
   std::uint64_t file_bytes = UINT64_MAX;  ///< most of such a file, when that is less than the server's own limit
-  /// Asked first, by a reader: an answer that is there already need not wait for calculations. Empty: the work has to be done.
-  std::function<std::optional<Response>(const RoutedRequest&)> at_once = nullptr;
+  /// Asked first, by a reader. Empty: the work has to be done in any case.
+  std::function<Known(const RoutedRequest&)> at_once = nullptr;
 };
 
 /// Finds the route of a request.

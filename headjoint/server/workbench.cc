@@ -24,6 +24,7 @@ using internal::Refusal;
 
 constexpr std::size_t kReadQueue = 1024;
 constexpr std::size_t kReaders = 2;
+constexpr std::size_t kWriters = 8;  // their changes share a write to the disk
 constexpr std::size_t kAnswerBytes = 24U << 20U;
 constexpr std::size_t kStoreQueue = 256;
 constexpr std::size_t kSolverQueue = 32;
@@ -92,7 +93,7 @@ Workbench::Routes::Routes(WorkbenchParts parts)
       shop_routes_(parts_),
       answers_(kAnswerBytes),
       read_work_(kReadQueue, kReaders),
-      store_work_(kStoreQueue),
+      store_work_(kStoreQueue, kWriters),
       solver_work_(kSolverQueue),
       long_work_(kLongQueue) {
   require(parts_.store != nullptr && parts_.photos != nullptr, "the workbench needs a store");
@@ -286,17 +287,37 @@ void Workbench::Routes::add_work(const std::shared_ptr<Dispatched>& dispatched, 
   if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
 }
 
+/// Whoever asks while the same is being worked out gets the same answer.
+void Workbench::Routes::work_once_for_all(const std::shared_ptr<Dispatched>& dispatched, const std::string& question,
+                                          const Respond& respond) {
+  {
+    const std::lock_guard lock(asking_);
+    std::vector<Respond>& waiting = asking_for_[question];
+    waiting.push_back(respond);
+    if (waiting.size() > 1) return;
+  }
+  add_work(dispatched, [this, question](const Response& response) {
+    std::vector<Respond> waiting;
+    {
+      const std::lock_guard lock(asking_);
+      waiting = std::move(asking_for_[question]);
+      asking_for_.erase(question);
+    }
+    for (const Respond& one : waiting) one(response);
+  });
+}
+
 /// An answer that is there already is given by a reader; else the work is done where it belongs.
 void Workbench::Routes::ask_reader_first(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond) {
   const bool is_taken = read_work_.add([this, dispatched, respond] {
-    std::optional<Response> ready;
+    Known known;
     const Response refused = answer_or_refusal([&] {
-      ready = dispatched->route->at_once(dispatched->routed);
+      known = dispatched->route->at_once(dispatched->routed);
       return Response{};
     });
-    if (ready) return respond(std::move(*ready));
+    if (known.answer) return respond(std::move(*known.answer));
     if (refused.status != 200) return respond(refused);
-    add_work(dispatched, respond);
+    work_once_for_all(dispatched, known.question, respond);
   });
   if (!is_taken) respond(try_again("too much work is waiting; try again in a moment"));
 }

@@ -2,8 +2,10 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <atomic>
 #include <filesystem>
 #include <random>
+#include <thread>
 
 #include "headjoint/base/error.h"
 #include "headjoint/store/sqlite_store.h"
@@ -183,6 +185,32 @@ TEST_F(StoreChangesTest, EveryWordMustOccurCapitalsAndAccentsAside) {
   EXPECT_EQ(found("").size(), 2U);
   EXPECT_TRUE(found("%").empty()) << "no wildcards";
   EXPECT_TRUE(found("' OR 1=1 --").empty());
+}
+
+TEST_F(StoreChangesTest, ChangesAtTheSameTimeAreAllKeptAndOneThatFailsDisturbsNoOther) {
+  (void)store_->save(Kind::kJob, id_, 1, titled("taken"), {{}, {}, "taken"});
+  constexpr int kThreads = 8;
+  constexpr int kEach = 20;
+  std::atomic<int> refused = 0;
+  std::vector<std::thread> threads;
+  for (int t = 0; t < kThreads; ++t) {
+    threads.emplace_back([&, t] {
+      const std::string own = store_->create(Kind::kJob, titled("thread " + std::to_string(t)), {}).id;
+      for (int i = 1; i <= kEach; ++i) {
+        (void)store_->save(Kind::kJob, own, i, titled(std::to_string(i)), {});
+        try {
+          (void)store_->save(Kind::kJob, own, i + 1, titled("never kept"), {{}, {}, "taken"});
+        } catch (const InputError&) {
+          ++refused;
+        }
+      }
+    });
+  }
+  for (std::thread& thread : threads) thread.join();
+  EXPECT_EQ(refused, kThreads * kEach);
+  EXPECT_EQ(store_->list(Kind::kJob, {}).total, static_cast<std::size_t>(kThreads) + 1);
+  for (const auto& row : store_->list(Kind::kJob, {}).rows) EXPECT_EQ(row.revision, row.id == id_ ? 2 : kEach + 1);
+  EXPECT_TRUE(store_->integrity_problems().empty());
 }
 
 TEST_F(StoreChangesTest, AListComesInPagesWithoutGapOrDouble) {

@@ -3,7 +3,10 @@
 #include <atomic>
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
+#include <mutex>
+#include <vector>
 
 #include "headjoint/server/answer_cache.h"
 #include "headjoint/server/internal/document_routes.h"
@@ -37,6 +40,7 @@ class Workbench::Routes {
   /// A calculation is known by the name its page gave it from here on, while it waits too.
   void name_run(Dispatched& dispatched);
   void add_work(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond);
+  void work_once_for_all(const std::shared_ptr<Dispatched>& dispatched, const std::string& question, const Respond& respond);
   void ask_reader_first(const std::shared_ptr<Dispatched>& dispatched, const Respond& respond);
   [[nodiscard]] Response answer_or_refusal(const std::function<Response()>& answer);
   [[nodiscard]] Response run(const Route& route, const RoutedRequest& routed);
@@ -77,7 +81,7 @@ class Workbench::Routes {
   [[nodiscard]] assess::Reply reply_to(const Question& question) const;
 
   /// The kept answer to that question about the job as it is now.
-  [[nodiscard]] std::optional<Response> kept_answer(const RoutedRequest& routed, std::string_view operation) const;
+  [[nodiscard]] Known kept_answer(const RoutedRequest& routed, std::string_view operation) const;
   /// The kept answer, or a fresh one that is kept from now on.
   [[nodiscard]] Response answer_about(const RoutedRequest& routed, std::string_view operation,
                                       const std::function<Document(assess::Reply&)>& document_of) const;
@@ -91,6 +95,8 @@ class Workbench::Routes {
   std::atomic<std::uint32_t> incidents_ = 0;
   Runs runs_;
   mutable AnswerCache answers_;
+  std::mutex asking_;
+  std::map<std::string, std::vector<Respond>> asking_for_;  ///< by question: who waits for its answer
   WorkQueue read_work_;
   WorkQueue store_work_;
   WorkQueue solver_work_;

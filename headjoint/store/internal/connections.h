@@ -15,6 +15,7 @@
 #include "headjoint/store/internal/base_file.h"
 #include "headjoint/store/internal/list_index.h"
 #include "headjoint/store/internal/store_lock.h"
+#include "headjoint/store/internal/write_batch.h"
 #include "headjoint/store/sqlite_store.h"
 
 namespace headjoint::store::internal {
@@ -28,16 +29,14 @@ class Connections {
   [[nodiscard]] std::string now() const;
   [[nodiscard]] const Clock& clock() const { return clock_; }
 
-  /// Runs `work(database)` as one transaction.
+  /// Runs `work(database)`, all of it or nothing, and returns when it is on the disk.
   template <class Work>
   auto write(Work work) {
     const std::shared_lock open(open_);
-    const std::lock_guard lock(writing_);
     return in_words([&] {
-      SQLite::Transaction transaction(*writer_, SQLite::TransactionBehavior::IMMEDIATE);
-      auto result = work(*writer_);
-      transaction.commit();
-      return result;
+      std::optional<decltype(work(*writer_))> result;
+      batch_.run(*writer_, [&](SQLite::Database& base) { result.emplace(work(base)); });
+      return std::move(*result);
     });
   }
 
@@ -94,7 +93,7 @@ class Connections {
   Clock clock_;
   std::shared_mutex open_;
   std::optional<StoreLock> lock_;
-  std::mutex writing_;
+  WriteBatch batch_;
   std::unique_ptr<SQLite::Database> writer_;
   std::mutex lending_;
   std::vector<std::unique_ptr<SQLite::Database>> readers_;
