@@ -49,8 +49,9 @@ std::vector<Dimension> dimensions_of(const std::vector<Variable>& joint, const s
 
 /// Repeats a list of starts for every value of one more dimension, in the order result, a, b.
 void repeat(std::vector<Starts>& starts, const Dimension& dimension, std::size_t result) {
-  const std::size_t count = starts.size();
+  const std::size_t count = std::max<std::size_t>(starts.size(), 1);
   starts.reserve(count * dimension.extent);
+  if (starts.empty()) starts.push_back({});
   for (std::uint32_t value = 1; value < dimension.extent; ++value)
     for (std::size_t i = 0; i < count; ++i) {
       Starts start = starts[i];
@@ -195,7 +196,6 @@ Contraction::Contraction(const std::vector<Variable>& joint, const std::vector<V
   }
   for (std::size_t result = 0; result < 3; ++result) {
     Walk& walk = walks_[result];
-    walk.outer = walk.inner = walk.summed = {Starts{}};
     for (std::size_t d = 1; d < dimensions.size(); ++d) {
       if (dimensions[d].step[result] == 0)
         repeat(walk.summed, dimensions[d], result);
@@ -209,7 +209,11 @@ void Contraction::sum_onto(Side into, std::span<double> result, std::span<const 
   const auto r = static_cast<std::size_t>(into);
   const Walk& walk = walks_[r];
   const std::size_t pattern = (walks_along_[r] ? 4U : 0U) + (walks_along_[(r + 1) % 3] ? 2U : 0U) + (walks_along_[(r + 2) % 3] ? 1U : 0U);
-  walkers().by_pattern[pattern]({result.data(), a.data(), b.data(), walk.outer, walk.inner, walk.summed, run_});
+  static constexpr std::array<Starts, 1> kOne{};
+  const auto list = [](const std::vector<Starts>& starts) {
+    return starts.empty() ? std::span<const Starts>(kOne) : std::span<const Starts>(starts);
+  };
+  walkers().by_pattern[pattern]({result.data(), a.data(), b.data(), list(walk.outer), list(walk.inner), list(walk.summed), run_});
 }
 
 }  // namespace headjoint::diagnosis::internal

@@ -37,6 +37,7 @@ class Contraction {
 
  private:
   /// For one side as the result: starts of the runs, `outer` and `inner` for entries of the result, `summed` for what is added up there.
+  /// An empty list stands for the one start 0.
   struct Walk {
     std::vector<Starts> outer;
     std::vector<Starts> inner;

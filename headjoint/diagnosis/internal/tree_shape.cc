@@ -40,6 +40,7 @@ bool holds(const Container& container, const Value& value) {
 
 TreeShape::TreeShape(const FactorGraph& graph, const Elimination& elimination)
     : states(graph.states), leaf(graph.states.size()), rank_(layout_rank(elimination, graph.states)) {
+  nodes.reserve(2 * (graph.factors.size() + states.size()));
   make_leaves(graph, elimination);
   join_along(elimination);
   place_tables();
