@@ -71,7 +71,7 @@ class CaseReader {
       return std::nullopt;
     }
     bolt.strength = *strength;
-    if (bolts_.shank_diameter) bolt.waist = bolts_.shank_diameter->value;
+    read_shank(bolt);
     read_bearing(bolt);
     read_stiffness(bolt);
     return bolt;
@@ -95,6 +95,14 @@ class CaseReader {
     }
     const double middle = (bolt.friction_least + bolt.friction_most) / 2;
     bolt.friction = {middle, middle};
+  }
+  void read_shank(BoltCase& bolt) {
+    if (!bolts_.shank_diameter) return;
+    constexpr double kThickest = 1.2;  // of the thread's diameter
+    bolt.waist = bolts_.shank_diameter->value;
+    if (*bolt.waist > kThickest * bolt.thread.diameter)
+      options_.refuse("--shank", bolts_.shank_diameter->text + " is too thick for a bolt of " + bolts_.size->text,
+                      "at most " + number_text(kThickest * bolt.thread.diameter.si() * 1e3, 3) + " mm, 1.2 times the thread");
   }
   void read_bearing(BoltCase& bolt) {
     const Length d = bolt.thread.diameter;
@@ -120,13 +128,23 @@ class CaseReader {
   BoltAnswer& answer_;
 };
 
+LineLoad parts_of(const BoltCase& bolt, std::optional<LineLoad> members) { return members.value_or(4 * *bolt.stiffness); }
+
+/// Preload that the torque and then the angle leave at one friction, at most the one at which the bolt yields.
+Force preload_at_friction(const BoltCase& bolt, double mu, Torque torque, std::optional<Angle> angle, std::optional<LineLoad> members) {
+  const Force yield = clamp::preload_at_yield(bolt.thread, {mu, mu}, bolt.strength.yield, 1, bolt.waist);
+  const Force snug = std::min(clamp::preload_from_torque(bolt.thread, {mu, mu}, bolt.bearing, torque), yield);
+  if (!angle || !bolt.stiffness) return snug;
+  return clamp::torque_angle(bolt.thread, snug, *angle, *bolt.stiffness, parts_of(bolt, members), yield).preload;
+}
+
 /// Preload from the option asked: a torque, or the preload itself, or a torque and then an angle.
 void fill(BoltAnswer& answer, const BoltCase& bolt, std::optional<Torque> torque, std::optional<Force> preload, std::optional<Angle> angle,
           std::optional<LineLoad> members) {
   const Force yield = clamp::preload_at_yield(bolt.thread, bolt.friction, bolt.strength.yield, 1, bolt.waist);
   Force force = torque ? clamp::preload_from_torque(bolt.thread, bolt.friction, bolt.bearing, *torque) : *preload;
   if (angle && bolt.stiffness) {
-    const LineLoad parts = members.value_or(4 * *bolt.stiffness);
+    const LineLoad parts = parts_of(bolt, members);
     const clamp::TorqueAngle turned = clamp::torque_angle(bolt.thread, std::min(force, yield), *angle, *bolt.stiffness, parts, yield);
     answer.angle_to_yield_deg = turned.angle_to_yield.degrees();
     answer.preload_per_degree_N = turned.preload_per_degree_N;
@@ -142,44 +160,66 @@ void fill(BoltAnswer& answer, const BoltCase& bolt, std::optional<Torque> torque
   answer.nut_factor = clamp::nut_factor(bolt.thread, bolt.friction, bolt.bearing);
   const clamp::TorqueShares shares = clamp::torque_shares(bolt.thread, bolt.friction, bolt.bearing);
   answer.torque_to_stretch = shares.stretch, answer.torque_to_thread = shares.thread_friction, answer.torque_to_head = shares.head_friction;
-  const Torque final_torque = Torque::from_si(answer.torque_Nm);
-  const auto at = [&](double mu) { return clamp::preload_from_torque(bolt.thread, {mu, mu}, bolt.bearing, final_torque).si(); };
-  answer.preload_low_N = at(bolt.friction_most);
-  answer.preload_high_N = at(bolt.friction_least);
+  const Torque applied = torque.value_or(Torque::from_si(answer.torque_Nm));
+  answer.preload_low_N = preload_at_friction(bolt, bolt.friction_most, applied, angle, members).si();
+  answer.preload_high_N = preload_at_friction(bolt, bolt.friction_least, applied, angle, members).si();
   if (bolt.stiffness) answer.stiffness_kN_per_mm = bolt.stiffness->si() * 1e-6;
+}
+
+/// The word after --necked; any but yes and no is refused.
+std::optional<bool> necked(const Request& request, OptionReader& options) {
+  const std::string word = lower_case(trimmed(request.option("necked")));
+  if (word == "yes") return true;
+  if (word == "no") return false;
+  if (!request.option("necked").empty()) options.refuse("--necked", "\"" + request.option("necked") + "\" is not understood", "yes or no");
+  return std::nullopt;
+}
+
+void take(BoltAnswer& answer, const clamp::ReuseDecision& decision) {
+  constexpr const char* kWords[] = {"reusable", "undecided", "scrap"};
+  answer.reuse = kWords[static_cast<std::size_t>(decision.verdict)];
+  answer.reuse_why = decision.why;
 }
 
 void judge_reuse(BoltAnswer& answer, const Request& request, const joint::Bolts& bolts, OptionReader& options) {
   const auto measured = options.positive<Length>("length"), as_new = options.positive<Length>("new-length");
-  if (!measured && !as_new && !bolts.single_use.value_or(false)) return;
-  if (measured && as_new && bolts.grip) {
-    const auto uncertainty = options.positive<Length>("uncertainty");
-    const auto limit = options.positive<Length>("longest");
-    const clamp::ReuseDecision decision =
-        clamp::reuse_decision(*measured, *as_new, uncertainty.value_or(Length::from_si(0.05e-3)), bolts.grip->value, limit,
-                              bolts.single_use.value_or(false), lower_case(request.option("necked")) == "yes");
-    constexpr const char* kWords[] = {"reusable", "undecided", "scrap"};
-    answer.reuse = kWords[static_cast<std::size_t>(decision.verdict)];
-    answer.reuse_why = decision.why;
-  } else if (bolts.single_use.value_or(false)) {
+  const auto uncertainty = options.positive<Length>("uncertainty"), limit = options.positive<Length>("longest");
+  const auto is_necked = necked(request, options);
+  const bool single_use = bolts.single_use.value_or(false);
+  if (single_use) answer.notes.emplace_back("The engine file says these bolts are used once: fit new ones.");
+  if (is_necked.value_or(false)) {
     answer.reuse = "scrap";
-    answer.reuse_why = "The engine file says these bolts are used once: fit new ones.";
-  } else {
+    answer.reuse_why = "The bolt is necked: it has been stretched. Fit new bolts.";
+  } else if (measured && as_new && bolts.grip) {
+    take(answer, clamp::reuse_decision(*measured, *as_new, uncertainty.value_or(Length::from_si(0.05e-3)), bolts.grip->value, limit,
+                                       single_use, false));
+  } else if (measured || as_new) {
     options.refuse("--length", "a measured length needs the length of a new bolt and the grip beside it",
                    "--length \"150.3 mm\" --new-length \"150.0 mm\" --grip \"120 mm\"");
+  } else if (is_necked) {
+    answer.notes.emplace_back("Not necked is not enough to use a bolt again: measure it and give --length and --new-length.");
   }
 }
 
-std::string sentence_of(const BoltAnswer& answer, bool by_torque) {
-  const std::string share = number_text(100 * answer.utilisation, 3);
-  if (by_torque)
-    return fmt::format("{} N m gives {} kN ({} to {} kN over the range of friction), {} % of the {} kN at which this bolt yields.",
-                       number_text(answer.torque_Nm, 4), number_text(answer.preload_N * 1e-3, 3),
-                       number_text(answer.preload_low_N * 1e-3, 3), number_text(answer.preload_high_N * 1e-3, 3), share,
-                       number_text(answer.yield_preload_N * 1e-3, 3));
-  return fmt::format("{} kN needs {} N m at middle friction; that is {} % of the {} kN at which this bolt yields.",
-                     number_text(answer.preload_N * 1e-3, 3), number_text(answer.torque_Nm, 4), share,
-                     number_text(answer.yield_preload_N * 1e-3, 3));
+/// Torque, angle and preload that do not go together.
+void check_load(const Request& request, OptionReader& options) {
+  const bool torque = !request.option("torque").empty();
+  if (torque && !request.option("preload").empty())
+    options.refuse("--preload", "a torque and a preload were both given: each follows from the other", "--torque or --preload");
+  if (!torque && !request.option("angle").empty())
+    options.refuse("--angle", "an angle is turned on after a torque, and none was given", "--torque \"40 N.m\" --angle \"90 deg\"");
+}
+
+std::string sentence_of(const BoltAnswer& answer, std::optional<Torque> torque, std::optional<Angle> angle) {
+  const std::string share = number_text(100 * answer.utilisation, 3), preload = number_text(answer.preload_N * 1e-3, 3);
+  const std::string yield = number_text(answer.yield_preload_N * 1e-3, 3);
+  if (!torque)
+    return fmt::format("{} kN needs {} N m at middle friction; that is {} % of the {} kN at which this bolt yields.", preload,
+                       number_text(answer.torque_Nm, 4), share, yield);
+  const std::string applied = number_text(torque->si(), 4) + " N m";
+  const std::string turned = angle ? applied + " and then " + number_text(angle->degrees(), 4) + " deg give " : applied + " gives ";
+  return fmt::format("{}{} kN ({} to {} kN over the range of friction), {} % of the {} kN at which this bolt yields.", turned, preload,
+                     number_text(answer.preload_low_N * 1e-3, 3), number_text(answer.preload_high_N * 1e-3, 3), share, yield);
 }
 
 Result<Reply> run_bolt(const Request& request) {
@@ -193,20 +233,22 @@ Result<Reply> run_bolt(const Request& request) {
     const auto angle = options.quantity<Angle>("angle");
     if (angle && !(angle->value.degrees() >= 0 && angle->value.degrees() <= 720))
       options.refuse("--angle", "is " + angle->text, "0 deg to 720 deg");
+    check_load(request, options);
     const auto bolt = CaseReader(request, *bolts, options, answer).read();
     const bool has_load = torque || bolts->preload;
     if (bolt && !has_load) answer.notes.emplace_back("Neither torque nor preload was given: shown at 90 % of yield.");
     if (angle && bolt && !bolt->stiffness)
       options.refuse("--angle", "an angle needs the stiffness of the bolt", "--grip \"120 mm\" or --stiffness");
-    if (!has_errors(options.problems())) judge_reuse(answer, request, *bolts, options);
+    judge_reuse(answer, request, *bolts, options);
     if (has_errors(options.problems())) return options.problems();
     const std::optional<Force> preload =
         torque           ? std::nullopt
         : bolts->preload ? std::optional(bolts->preload->value)
                          : std::optional(clamp::preload_at_yield(bolt->thread, bolt->friction, bolt->strength.yield, 0.9, bolt->waist));
-    fill(answer, *bolt, torque, preload, angle ? std::optional(angle->value) : std::nullopt, members);
+    const std::optional<Angle> turned = angle ? std::optional(angle->value) : std::nullopt;
+    fill(answer, *bolt, torque, preload, turned, members);
     answer.bolt = bolts->size->text + " " + bolts->strength_class;
-    answer.sentence = sentence_of(answer, torque && !angle);
+    answer.sentence = sentence_of(answer, torque, turned);
     if (answer.utilisation > 1) answer.notes.emplace_back("More than the bolt bears: it yields or breaks before.");
     if (answer.permanent_set_mm.value_or(0) > 0)
       answer.notes.push_back(fmt::format("Stretched for good by {} mm: use it once.", number_text(*answer.permanent_set_mm, 2)));

@@ -176,6 +176,106 @@ TEST(BoltOperation, WhatIsMissingIsNamed) {
   EXPECT_FALSE(run("bolt", Document(nullptr), {{{"size", "M13"}, {"class", "10.9"}}}));
 }
 
+// By hand, exact wedge: 40 N m leaves 30.65 kN at friction 0.08 and 16.84 kN at 0.16; 90 deg at 423 N add 38.07 kN; the bolt yields at
+// 63.5 kN at 0.08, so 16.84 + 38.07 = 54.9 kN to 63.5 kN.
+TEST(BoltOperation, TheRangeOfTorqueAndAngleEndsAtYield) {
+  const std::multimap<std::string, std::string> asked{{"size", "M11x1.5"},  {"class", "10.9"},   {"friction", "0.08-0.16"},
+                                                      {"torque", "40 N.m"}, {"angle", "90 deg"}, {"grip", "120 mm"},
+                                                      {"washer", "18 mm"},  {"hole", "12 mm"},   {"members", "527 kN/mm"}};
+  const auto reply = run("bolt", Document(nullptr), {asked});
+  ASSERT_TRUE(reply) << to_string(reply.problems());
+  EXPECT_NEAR(number(reply->document, {"preload_low_kN"}), 54.9, 0.05);
+  EXPECT_NEAR(number(reply->document, {"preload_high_kN"}), 63.5, 0.05);
+  EXPECT_THAT(reply->document.find("sentence")->text(), HasSubstr("40 N m and then 90 deg give "));
+}
+
+const std::multimap<std::string, std::string> kM11{{"size", "M11x1.5"}, {"class", "10.9"}, {"grip", "120 mm"}};
+std::string refusal(std::multimap<std::string, std::string> more) {
+  more.insert(kM11.begin(), kM11.end());
+  const auto reply = run("bolt", Document(nullptr), {more});
+  return reply ? "" : to_string(reply.problems());
+}
+
+TEST(BoltOperation, WhatDoesNotGoTogetherIsRefused) {
+  EXPECT_THAT(refusal({{"angle", "90 deg"}}), HasSubstr("none was given"));
+  EXPECT_THAT(refusal({{"torque", "40 N.m"}, {"preload", "45 kN"}}), HasSubstr("both given"));
+  EXPECT_THAT(refusal({{"necked", "maybe"}}), HasSubstr("yes or no"));
+  EXPECT_THAT(refusal({{"shank", "20 mm"}}), HasSubstr("13.2 mm"));
+  EXPECT_EQ(refusal({{"shank", "13 mm"}}), "");
+}
+
+TEST(BoltOperation, ANeckedBoltIsScrapWithoutAMeasurement) {
+  auto asked = kM11;
+  asked.emplace("necked", "yes");
+  const auto reply = run("bolt", Document(nullptr), {asked});
+  ASSERT_TRUE(reply) << to_string(reply.problems());
+  EXPECT_EQ(reply->document.find("reuse")->text(), "scrap");
+  EXPECT_THAT(reply->document.find("reuse_why")->text(), HasSubstr("necked"));
+  EXPECT_TRUE(reply->answer_is_no);
+}
+
+TEST(BoltOperation, BoltsOfOneUseAreANoteUntilOneIsMeasured) {
+  const auto asked = run("bolt", engine(), {{{"torque", "40 N.m"}}});
+  ASSERT_TRUE(asked) << to_string(asked.problems());
+  EXPECT_FALSE(asked->answer_is_no);
+  EXPECT_THAT(write_json(*asked->document.find("notes")), HasSubstr("used once"));
+  const auto measured = run("bolt", engine(), {{{"torque", "40 N.m"}, {"length", "142 mm"}, {"new-length", "142 mm"}}});
+  ASSERT_TRUE(measured) << to_string(measured.problems());
+  EXPECT_TRUE(measured->answer_is_no);
+}
+
+/// Straight traces of `slope` N m per degree to 100 deg.
+std::string straight_log(int bolts, double slope, int first = 1) {
+  std::ostringstream csv;
+  csv << "bolt,angle_deg,torque_Nm\n";
+  for (int bolt = first; bolt < first + bolts; ++bolt)
+    for (int a = 0; a <= 100; ++a) csv << bolt << ',' << a << ',' << slope * a << '\n';
+  return csv.str();
+}
+Result<Reply> read_log(const std::string& csv, bool with_engine = false) {
+  Request request;
+  request.input = Document(csv);
+  request.source = "log.csv";
+  std::ifstream file(std::string(HEADJOINT_SOURCE_DIR) + "/data/engines/marlow-16.toml");
+  std::stringstream text;
+  text << file.rdbuf();
+  if (with_engine) request.files["engine"] = {text.str(), "marlow-16.toml", joint::nothing_beside()};
+  return find_operation("wrench-log")->run(request);
+}
+std::string sentence(const Result<Reply>& reply) { return reply ? reply->document.find("sentence")->text() : to_string(reply.problems()); }
+
+TEST(WrenchLogOperation, SaysOnlyWhatItChecked) {
+  EXPECT_EQ(sentence(read_log("bolt,angle_deg,torque_Nm\n1,0,0\n1,1,2\n")), "1 of 1 could not be read.");
+  EXPECT_EQ(sentence(read_log(straight_log(2, 1))), "2 bolts read; none yielded; too few bolts to compare.");
+  EXPECT_EQ(sentence(read_log(straight_log(3, 1))), "3 bolts read; none yielded, none stands apart.");
+}
+
+TEST(WrenchLogOperation, BoltsTheEngineDoesNotHaveAreRefused) {
+  EXPECT_THAT(sentence(read_log(straight_log(2, 1, 10), true)), HasSubstr("no bolt 11"));
+}
+
+TEST(WrenchLogOperation, YieldedBoltsAreListedInWords) {
+  std::ostringstream csv;
+  csv << "bolt,angle_deg,torque_Nm\n";
+  for (int bolt = 1; bolt <= 3; ++bolt)
+    for (int a = 0; a <= 100; ++a) csv << bolt << ',' << a << ',' << (a > 70 ? 105 + 0.2 * (a - 70) : 1.5 * a) << '\n';
+  EXPECT_THAT(sentence(read_log(csv.str())), HasSubstr("bolts 1, 2 and 3 yielded"));
+}
+
+// 40 % of the preload at yield: 1.5 N m per degree bends after 70 deg, some 420 N per degree at most make 29.4 kN; M11x1.5 10.9 yields
+// above 45 kN at any friction to 0.3.
+TEST(WrenchLogOperation, ABendFarFromYieldIsNotCalledOne) {
+  std::ostringstream csv;
+  csv << "bolt,angle_deg,torque_Nm\n";
+  for (int a = 0; a <= 100; ++a) csv << 1 << ',' << a << ',' << (a > 70 ? 105 + 0.2 * (a - 70) : 1.5 * a) << '\n';
+  const auto reply = read_log(csv.str(), true);
+  EXPECT_THAT(sentence(reply), HasSubstr("bolt 1 bends, but not at the force where this bolt yields"));
+  ASSERT_TRUE(reply);
+  const std::string notes = write_json(*reply->document.find("notes"));
+  EXPECT_THAT(notes, HasSubstr("Friction outside the 0.1 to 0.14 of the engine file: bolt 1."));
+  EXPECT_THAT(notes, HasSubstr("Preload below 0.8 of the 45 kN of the engine file: bolt 1."));
+}
+
 TEST(WrenchLogOperation, FindsYieldAndEstimatesThePreload) {
   std::ostringstream csv;
   csv << "bolt,angle_deg,torque_Nm\n";

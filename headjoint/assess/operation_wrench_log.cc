@@ -37,16 +37,82 @@ LoggedBolt logged(const clamp::BoltReading& reading) {
           reading.why};
 }
 
-std::string sentence_of(const std::vector<LoggedBolt>& bolts) {
+/// "bolt 1", "bolts 1, 2 and 3"
+std::string bolts_text(const std::vector<int>& numbers) { return (numbers.size() == 1 ? "bolt " : "bolts ") + numbers_text(numbers); }
+
+/// Numbers of the bolts for which something holds.
+template <class Bolt, class Holds>
+std::vector<int> numbers_where(const std::vector<Bolt>& bolts, Holds holds) {
+  std::vector<int> numbers;
+  for (const Bolt& bolt : bolts)
+    if (holds(bolt)) numbers.push_back(bolt.bolt);
+  return numbers;
+}
+
+/// Bends at a force that is not the one at which this bolt yields, at the friction its own slope shows.
+bool bends_elsewhere(const clamp::BoltReading& reading, const clamp::BoltRow& bolts) {
+  if (!reading.yield || !reading.yield_Nm || !reading.preload_kN || !bolts.thread || !bolts.yield || !(reading.final_Nm > 0)) return false;
+  constexpr double kLeast = 0.85, kMost = 1.15;
+  const clamp::Friction friction{*reading.friction, *reading.friction};
+  const double yields_kN = clamp::preload_at_yield(*bolts.thread, friction, *bolts.yield, 1, bolts.waist).si() * 1e-3;
+  const double share = *reading.preload_kN * *reading.yield_Nm / reading.final_Nm / yields_kN;
+  return !(share >= kLeast && share <= kMost);
+}
+
+/// What the readings say beside the engine file's friction and preload.
+void compare_with_file(const std::vector<clamp::BoltReading>& readings, const clamp::ClampModel& model, bool friction_given,
+                       WrenchLogAnswer& answer) {
+  constexpr double kLeastPreload = 0.8, kRounding = 0.005;  // friction is given to two places
+  const double least = model.bolts.friction_least, most = model.bolts.friction_most;
+  const auto outside = numbers_where(readings, [&](const clamp::BoltReading& r) {
+    return r.friction && !(*r.friction >= least - kRounding && *r.friction <= most + kRounding);
+  });
+  if (friction_given && !outside.empty())
+    answer.notes.push_back(fmt::format("Friction outside the {} to {} of the engine file: {}.", number_text(least, 2), number_text(most, 2),
+                                       bolts_text(outside)));
+  const auto unexplained = numbers_where(
+      readings, [&](const clamp::BoltReading& r) { return r.slope_Nm_per_deg && !r.friction && model.bolts.thread.has_value(); });
+  if (!unexplained.empty())
+    answer.notes.push_back(
+        fmt::format("No friction from 0.02 to 0.6 explains the slope, so no preload is given: {}.", bolts_text(unexplained)));
+  if (!model.preload) return;
+  const double asked_kN = model.preload->si() * 1e-3;
+  const auto loose =
+      numbers_where(readings, [&](const clamp::BoltReading& r) { return r.preload_kN && *r.preload_kN < kLeastPreload * asked_kN; });
+  if (!loose.empty())
+    answer.notes.push_back(
+        fmt::format("Preload below 0.8 of the {} kN of the engine file: {}.", number_text(asked_kN, 3), bolts_text(loose)));
+}
+
+/// A log with more bolts than the head has is not this engine's.
+void check_numbers(const std::vector<clamp::BoltTrace>& traces, std::size_t count, const std::string& source, OptionReader& options) {
+  const auto foreign = numbers_where(traces, [&](const clamp::BoltTrace& t) { return t.bolt > static_cast<int>(count); });
+  if (!foreign.empty())
+    options.refuse(source, fmt::format("the engine has no {}", bolts_text(foreign)), fmt::format("bolt numbers 1 to {}", count));
+}
+
+std::string sentence_of(const std::vector<LoggedBolt>& bolts, const std::vector<int>& elsewhere) {
+  constexpr std::size_t kFewestToCompare = 3;
   std::vector<int> yields, odd;
+  std::size_t unread = 0;
   for (const LoggedBolt& bolt : bolts) {
-    if (bolt.yield) yields.push_back(bolt.number);
+    const bool is_elsewhere = std::find(elsewhere.begin(), elsewhere.end(), bolt.number) != elsewhere.end();
+    if (bolt.yield && !is_elsewhere) yields.push_back(bolt.number);
     if (bolt.flag == "odd") odd.push_back(bolt.number);
+    if (bolt.flag == "short trace") ++unread;
   }
-  std::string text = fmt::format("{} bolt{} read", bolts.size(), bolts.size() == 1 ? "" : "s");
-  if (!yields.empty()) text += fmt::format("; bolt {} yielded", numbers_text(yields));
-  if (!odd.empty()) text += fmt::format("; bolt {} stands apart from the others", numbers_text(odd));
-  return text + (yields.empty() && odd.empty() ? "; none yielded, none stands apart." : ".");
+  if (unread == bolts.size()) return fmt::format("{} of {} could not be read.", unread, bolts.size());
+  const std::size_t read = bolts.size() - unread;
+  std::string text = fmt::format("{} bolt{} read", read, read == 1 ? "" : "s");
+  if (unread > 0) text += fmt::format(", {} of {} could not be read", unread, bolts.size());
+  if (!yields.empty()) text += fmt::format("; {} yielded", bolts_text(yields));
+  if (!elsewhere.empty())
+    text += fmt::format("; {}, but not at the force where this bolt yields",
+                        bolts_text(elsewhere) + (elsewhere.size() == 1 ? " bends" : " bend"));
+  if (yields.empty() && elsewhere.empty()) text += "; none yielded";
+  if (read < kFewestToCompare) return text + "; too few bolts to compare.";
+  if (!odd.empty()) return text + fmt::format("; {} {} apart from the others.", bolts_text(odd), odd.size() == 1 ? "stands" : "stand");
+  return text + (yields.empty() && elsewhere.empty() ? ", none stands apart." : ".");
 }
 
 Result<Reply> run_wrench_log(const Request& request) {
@@ -57,11 +123,15 @@ Result<Reply> run_wrench_log(const Request& request) {
   WrenchLogAnswer answer;
   if (const auto window = options.quantity<Angle>("window")) log_options.window = window->value;
   Problems warnings;
+  std::optional<clamp::ClampModel> model;
+  bool friction_given = false;
   if (request.files.contains("engine")) {
     const auto engine = engine_input(request, "engine");
     if (!engine) return engine.problems();
-    const auto model = clamp::from_engine(engine->engine);
-    if (!model) return model.problems();
+    const auto made = clamp::from_engine(engine->engine);
+    if (!made) return made.problems();
+    model = *made;
+    friction_given = engine->engine.bolts && engine->engine.bolts->friction;
     warnings = engine->warnings;
     take_bolts(*model, log_options, answer);
   } else {
@@ -69,14 +139,23 @@ Result<Reply> run_wrench_log(const Request& request) {
   }
   const auto traces = clamp::read_wrench_log(request.input.text(), request.source);
   if (!traces) options.add(traces.problems());
+  if (traces && model) check_numbers(*traces, model->bolts.at.size(), request.source, options);
   if (has_errors(options.problems())) return options.problems();
+  std::vector<int> elsewhere;
   try {
-    for (const clamp::BoltReading& reading : clamp::read_traces(*traces, log_options)) answer.bolts.push_back(logged(reading));
+    const auto readings = clamp::read_traces(*traces, log_options);
+    for (const clamp::BoltReading& reading : readings) {
+      answer.bolts.push_back(logged(reading));
+      if (!model || !bends_elsewhere(reading, model->bolts)) continue;
+      elsewhere.push_back(reading.bolt);
+      answer.bolts.back().why += " It bends, but not at the force where this bolt yields.";
+    }
+    if (model) compare_with_file(readings, *model, friction_given, answer);
   } catch (const InputError& error) {
     return option_problem(error);
   }
   answer.notes.emplace_back("The yield point a trace shows is an approximation, as is the snug torque.");
-  answer.sentence = sentence_of(answer.bolts);
+  answer.sentence = sentence_of(answer.bolts, elsewhere);
   Reply reply;
   reply.document = assess::answer();
   merge_members(reply.document, to_document(answer));

@@ -155,20 +155,20 @@ std::optional<double> straight_slope(const std::vector<double>& slopes) {
 }
 
 /// First point behind which a whole window is about as steep as the straight part.
-std::size_t snug_point(const BoltTrace& t, const std::vector<double>& slopes, double straight, double window) {
+std::optional<std::size_t> snug_point(const BoltTrace& t, const std::vector<double>& slopes, double straight, double window) {
   constexpr double kAboutAsSteep = 0.75;
   for (std::size_t i = 0; i < slopes.size(); ++i) {
     if (!(slopes[i] >= kAboutAsSteep * straight)) continue;
     const auto begin = std::find_if(t.angle_deg.begin(), t.angle_deg.end(), [&](double a) { return a >= t.angle_deg[i] - window; });
     return static_cast<std::size_t>(begin - t.angle_deg.begin());
   }
-  return 0;
+  return std::nullopt;
 }
 
-/// First point from which the slope stays below its share of the greatest slope before, for a window or to the end of the trace.
-std::optional<std::size_t> yield_point(const BoltTrace& t, const std::vector<double>& slopes, std::size_t snug, double window,
-                                       double share) {
-  double greatest = 0;
+/// First point from which the slope stays below its share of the greatest slope before, for a window or to the end of the trace;
+/// `greatest` is the slope known from earlier strokes.
+std::optional<std::size_t> yield_point(const BoltTrace& t, const std::vector<double>& slopes, std::size_t snug, double window, double share,
+                                       double greatest) {
   for (std::size_t i = snug; i < slopes.size(); ++i) {
     if (!std::isfinite(slopes[i]) || t.angle_deg[i] - t.angle_deg[snug] < window) continue;
     greatest = std::max(greatest, slopes[i]);
@@ -189,38 +189,148 @@ std::optional<double> friction_of_lever(const Thread& thread, Length bearing, do
   return numerics::bracketed_root(excess, kLeast, kMost, 1e-6).x;
 }
 
+/// Readings [begin, end) of a trace.
+struct Span {
+  std::size_t begin = 0;
+  std::size_t end = 0;
+};
+
+/// First reading from `from` on whose torque reaches `torque`; the trace's size when none does.
+std::size_t first_reaching(const BoltTrace& t, std::size_t from, double torque) {
+  while (from < t.torque_Nm.size() && !(t.torque_Nm[from] >= torque)) ++from;
+  return from;
+}
+
+/// Pulls of the wrench: one ends where the torque falls below half of the greatest so far, the next begins at 0.9 of that greatest, or at
+/// all of it when that is reached within a window: the wrench winds up before the bolt turns. A fall that takes a window of turning and
+/// several readings is no released wrench: the bolt gives way.
+std::vector<Span> pulls_of(const BoltTrace& t, double window) {
+  constexpr double kReleased = 0.5, kBack = 0.9, kNoise = 0.1;
+  constexpr std::size_t kSlowFall = 3;
+  const std::size_t size = t.torque_Nm.size();
+  const double least = kNoise * *std::max_element(t.torque_Nm.begin(), t.torque_Nm.end());
+  std::vector<Span> pulls;
+  Span pull{0, size};
+  double greatest = t.torque_Nm.front();
+  std::size_t held = 0;  // last reading near the greatest
+  for (std::size_t i = 1; i < size; ++i) {
+    greatest = std::max(greatest, t.torque_Nm[i]);
+    if (t.torque_Nm[i] >= kBack * greatest) held = i;
+    if (greatest < least || !(t.torque_Nm[i] < kReleased * greatest)) continue;
+    if (i - held >= kSlowFall && t.angle_deg[i] - t.angle_deg[held] >= window) continue;
+    pulls.push_back({pull.begin, held + 1});
+    pull.begin = first_reaching(t, i, kBack * greatest);
+    if (pull.begin == size) return pulls;
+    const std::size_t wound = first_reaching(t, pull.begin, greatest);
+    if (wound < size && t.angle_deg[wound] - t.angle_deg[pull.begin] <= window) pull.begin = wound;
+    i = held = pull.begin;
+    greatest = std::max(greatest, t.torque_Nm[i]);
+  }
+  pulls.push_back(pull);
+  return pulls;
+}
+
+/// The readings of one pull; where the angle stands still only the greatest torque, the one that turned the bolt.
+BoltTrace stroke_of(const BoltTrace& t, Span pull) {
+  BoltTrace stroke;
+  stroke.bolt = t.bolt;
+  for (std::size_t i = pull.begin; i < pull.end; ++i) {
+    if (!stroke.angle_deg.empty() && t.angle_deg[i] <= stroke.angle_deg.back()) {
+      stroke.torque_Nm.back() = std::max(stroke.torque_Nm.back(), t.torque_Nm[i]);
+      continue;
+    }
+    stroke.angle_deg.push_back(t.angle_deg[i]);
+    stroke.torque_Nm.push_back(t.torque_Nm[i]);
+  }
+  return stroke;
+}
+
+/// One pull of the wrench with the slope at each of its readings.
+struct Stroke {
+  BoltTrace trace;
+  std::vector<double> slopes;
+  [[nodiscard]] double turned() const { return trace.angle_deg.back() - trace.angle_deg.front(); }
+};
+std::vector<Stroke> strokes_of(const BoltTrace& t, double window) {
+  std::vector<Stroke> strokes;
+  for (const Span pull : pulls_of(t, window)) {
+    BoltTrace stroke = stroke_of(t, pull);
+    std::vector<double> slopes = trailing_slopes(stroke, window);
+    strokes.push_back({std::move(stroke), std::move(slopes)});
+  }
+  return strokes;
+}
+
+/// The straight slope of all strokes' windows together.
+std::optional<double> straight_slope_of(const std::vector<Stroke>& strokes) {
+  std::vector<double> all;
+  for (const Stroke& stroke : strokes) all.insert(all.end(), stroke.slopes.begin(), stroke.slopes.end());
+  return straight_slope(all);
+}
+
+/// Slope to hold the last stroke against: the steepest of the earlier strokes that turned at least half as far, 0 without one. Shorter
+/// ones, up to the first torque, say little of the straight part.
+double slope_before(const std::vector<Stroke>& strokes) {
+  double steepest = 0;
+  for (std::size_t i = 0; i + 1 < strokes.size(); ++i)
+    if (2 * strokes[i].turned() >= strokes.back().turned()) steepest = std::max(steepest, straight_slope(strokes[i].slopes).value_or(0));
+  return steepest;
+}
+
+void read_snug(BoltReading& reading, const std::vector<Stroke>& strokes, double straight, double window) {
+  for (const Stroke& stroke : strokes) {
+    const auto snug = snug_point(stroke.trace, stroke.slopes, straight, window);
+    if (!snug) continue;
+    reading.snug_Nm = stroke.trace.torque_Nm[*snug];
+    reading.snug_deg = stroke.trace.angle_deg[*snug];
+    return;
+  }
+}
+
+/// Slope of the straight part and yield, both of the last stroke; a last stroke without a straight part of its own borrows the slope.
+void read_last_stroke(BoltReading& reading, const std::vector<Stroke>& strokes, const WrenchLogOptions& options, double straight) {
+  const double window = options.window.degrees(), before = slope_before(strokes);
+  const auto& [trace, slopes] = strokes.back();
+  const auto own = straight_slope(slopes);
+  const std::size_t snug = own ? snug_point(trace, slopes, *own, window).value_or(0) : 0;
+  const auto yield = yield_point(trace, slopes, snug, window, options.yield_share, before);
+  if (!own || *own < options.yield_share * before) {
+    reading.slope_Nm_per_deg = before > 0 ? before : straight;
+  } else {
+    // The window that showed the yield reaches back into the straight part by its own length.
+    std::size_t end = yield.value_or(trace.angle_deg.size());
+    while (yield && end > snug + 3 && trace.angle_deg[end - 1] > trace.angle_deg[*yield] - window) --end;
+    reading.slope_Nm_per_deg = fitted_slope(trace, snug, end);
+  }
+  if (!yield) return;
+  reading.yield = true;
+  reading.yield_deg = trace.angle_deg[*yield];
+  reading.yield_Nm = trace.torque_Nm[*yield];
+  reading.flag = BoltFlag::kYield;
+  reading.why = fmt::format("From {} deg on the torque rises less than {} of its steepest.", number_text(*reading.yield_deg, 4),
+                            number_text(options.yield_share, 2));
+}
+
 BoltReading read_one(const BoltTrace& trace, const WrenchLogOptions& options) {
   require(trace.angle_deg.size() == trace.torque_Nm.size(), "one torque for each angle");
   BoltReading reading;
   reading.bolt = trace.bolt;
-  if (!trace.angle_deg.empty()) {
-    reading.final_deg = trace.angle_deg.back() - trace.angle_deg.front();
-    reading.final_Nm = trace.torque_Nm.back();
-  }
   const double window = options.window.degrees();
-  const std::vector<double> slopes = trailing_slopes(trace, window);
-  const std::optional<double> straight = straight_slope(slopes);
+  std::vector<Stroke> strokes;
+  if (!trace.angle_deg.empty()) {
+    strokes = strokes_of(trace, window);
+    const BoltTrace& last = strokes.back().trace;
+    reading.final_deg = last.angle_deg.back() - trace.angle_deg.front();
+    reading.final_Nm = *std::max_element(last.torque_Nm.begin(), last.torque_Nm.end());
+  }
+  const std::optional<double> straight = straight_slope_of(strokes);
   if (!straight || trace.angle_deg.size() < 4) {
     reading.flag = BoltFlag::kShortTrace;
     reading.why = fmt::format("Too few readings, or no rise over {} deg of turning.", number_text(window, 3));
     return reading;
   }
-  const std::size_t snug = snug_point(trace, slopes, *straight, window);
-  reading.snug_Nm = trace.torque_Nm[snug];
-  reading.snug_deg = trace.angle_deg[snug];
-  const auto yield = yield_point(trace, slopes, snug, window, options.yield_share);
-  // The window that showed the yield reaches back into the straight part by its own length.
-  std::size_t end = yield.value_or(trace.angle_deg.size());
-  while (yield && end > snug + 3 && trace.angle_deg[end - 1] > trace.angle_deg[*yield] - window) --end;
-  reading.slope_Nm_per_deg = fitted_slope(trace, snug, end);
-  if (yield) {
-    reading.yield = true;
-    reading.yield_deg = trace.angle_deg[*yield];
-    reading.yield_Nm = trace.torque_Nm[*yield];
-    reading.flag = BoltFlag::kYield;
-    reading.why = fmt::format("From {} deg on the torque rises less than {} of its steepest.", number_text(*reading.yield_deg, 4),
-                              number_text(options.yield_share, 2));
-  }
+  read_snug(reading, strokes, *straight, window);
+  read_last_stroke(reading, strokes, options, *straight);
   if (options.thread && options.mean_bearing && options.preload_per_degree_N && *options.preload_per_degree_N > 0) {
     const double lever = *reading.slope_Nm_per_deg * 1e3 / *options.preload_per_degree_N;
     reading.friction = friction_of_lever(*options.thread, *options.mean_bearing, lever);

@@ -35,7 +35,7 @@ struct BoltReading {
   std::optional<double> snug_Nm;  ///< where the trace becomes straight
   std::optional<double> snug_deg;
   std::optional<double> slope_Nm_per_deg;
-  double final_Nm = 0;
+  double final_Nm = 0;  ///< greatest of the last stroke
   double final_deg = 0;
   bool yield = false;
   std::optional<double> yield_deg;
@@ -51,6 +51,9 @@ struct BoltReading {
 [[nodiscard]] Result<std::vector<BoltTrace>> read_wrench_log(std::string_view text, const std::string& source);
 
 /// Snug, slope and yield by the gradient method; odd bolts against the median of all.
+///
+/// A trace is cut into strokes where the wrench was released: the torque falls below half of the greatest so far; readings count again
+/// from 0.9 of that greatest. Windows of the gradient lie inside one stroke; slope, yield and final torque are those of the last one.
 /// @par Checked T38
 [[nodiscard]] std::vector<BoltReading> read_traces(const std::vector<BoltTrace>& traces, const WrenchLogOptions& options = {});
 

@@ -44,6 +44,59 @@ TEST(WrenchLog, NothingIsFlaggedBelowSnugInANoisyTrace) {
   EXPECT_NEAR(*reading.slope_Nm_per_deg, 2, 0.1);
 }
 
+/// 40 N m at 0.75 N m per degree, then 90 + 90 deg at the same slope, the wrench released before each; `bend_deg` before the end the slope
+/// falls to 0.1 N m per degree. A released wrench shows no torque, then winds up to the last torque before the bolt turns again.
+BoltTrace staged(double bend_deg = 0, double creep_deg = 0) {
+  BoltTrace t;
+  t.bolt = 1;
+  const double snug = 40 / 0.75, last = snug + 180, bend = last - bend_deg;
+  const auto at = [&](double a) { return 0.75 * std::min(a, bend) + 0.1 * std::max(a - bend, 0.0); };
+  const auto add = [&](double a, double torque) { t.angle_deg.push_back(a), t.torque_Nm.push_back(torque); };
+  double from = 0, shown = 0;
+  for (const double to : {snug, snug + 90, last}) {
+    for (double a = from; a < to; a += 0.5) add(a + shown, at(a));
+    add(to + shown, at(to));
+    for (const double share : {0.7, 0.3, 0.0, 0.0}) add(to + shown, share * at(to));
+    if (to < last)
+      for (const double share : {0.4, 0.8, 0.95}) add(to + (shown += creep_deg), share * at(to));
+    from = to;
+  }
+  return t;
+}
+
+TEST(WrenchLog, AReleasedWrenchIsNoYield) {
+  for (const double creep : {0.0, 0.5}) {
+    const auto reading = read_traces({staged(0, creep)})[0];
+    EXPECT_FALSE(reading.yield) << creep;
+    EXPECT_NEAR(*reading.slope_Nm_per_deg, 0.75, 1e-6) << creep;
+    EXPECT_NEAR(reading.final_Nm, 175, 1e-9) << creep;  // 40 + 180 * 0.75
+    EXPECT_NEAR(reading.final_deg, 40 / 0.75 + 180 + 6 * creep, 1e-9);
+  }
+}
+
+TEST(WrenchLog, ABendInTheLastStrokeIsFlaggedThereAlone) {
+  const auto reading = read_traces({staged(30)})[0];
+  ASSERT_TRUE(reading.yield);
+  const double bend = 40 / 0.75 + 150;
+  EXPECT_GE(*reading.yield_deg, bend);
+  EXPECT_LE(*reading.yield_deg, bend + kWindow);
+  EXPECT_NEAR(*reading.slope_Nm_per_deg, 0.75, 1e-6);
+  EXPECT_NEAR(reading.final_Nm, 0.75 * bend + 3, 1e-9);
+}
+
+TEST(WrenchLog, AStrokeThatBendsFromItsStartIsHeldAgainstTheOneBefore) {
+  const auto reading = read_traces({staged(90)})[0];
+  EXPECT_TRUE(reading.yield);
+  EXPECT_GE(*reading.yield_deg, 40 / 0.75 + 90);
+  EXPECT_NEAR(*reading.slope_Nm_per_deg, 0.75, 1e-6);
+}
+
+TEST(WrenchLog, ABoltThatGivesWayIsNoReleasedWrench) {
+  BoltTrace t = trace(2, 0, 0, 50);
+  for (double a = 50.5; a <= 80; a += 0.5) t.angle_deg.push_back(a), t.torque_Nm.push_back(std::max(100 - 4 * (a - 50), 5.0));
+  EXPECT_TRUE(read_traces({t})[0].yield);
+}
+
 TEST(WrenchLog, TheOddBoltIsNamed) {
   const auto readings = read_traces({trace(2, 0, 0, 50, 1), trace(2, 0, 0, 50, 2), trace(2, 0, 0, 50, 3, 1.4), trace(2, 0, 0, 50, 4)});
   EXPECT_EQ(readings[2].flag, BoltFlag::kOdd);
