@@ -48,9 +48,9 @@ std::string chance_in_hundred(double chance) {
 }
 
 std::string weight_words(double weight) {
-  const double size = std::abs(weight);
-  if (!(size >= 0.1)) return "says little";
+  if (!(std::abs(weight) >= 0.1)) return "says little";
   const std::string side = weight > 0 ? "for" : "against";
+  const double size = std::round(std::abs(weight) * 10) / 10;  // as it is printed
   if (size >= 1.0) return "strongly " + side;
   return size >= 0.4 ? side : "slightly " + side;
 }

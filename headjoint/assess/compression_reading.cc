@@ -18,6 +18,11 @@
 namespace headjoint::assess {
 namespace {
 
+/// Alike and below what the engine should reach: the shares between the cylinders say nothing of each alone.
+bool level_is_low(const leakage::CompressionComparison& comparison, const jobs::Reading& reading) {
+  return reading.throttle != "closed" && comparison.level.kind == leakage::LevelFinding::Kind::kLow;
+}
+
 using leakage::LeakArea;
 
 std::string verdict_text(leakage::Verdict verdict) {
@@ -228,6 +233,10 @@ Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, co
   if (comparison.smallest_visible.high) read.shown.smallest_leak_mm2 = mm2(*comparison.smallest_visible.high);
   if (!test.cranking)
     read.shown.notes.push_back("Bore and stroke are not in the engine file: readings are compared, leak areas are not given.");
+  if (!comparison.note.empty() && (!comparison.reference || level_is_low(comparison, reading))) {
+    if (!comparison.reference) read.shown.notes.push_back(comparison.note);
+    read.not_counted.push_back("compression: " + comparison.note);
+  }
   if (!comparison.reference) return read;
   add_pair_observations(comparison, read);
   const auto model = comparison.model ? comparison.model
@@ -238,6 +247,7 @@ Result<ReadTest<Compression>> judge_compression(const jobs::Reading& reading, co
     const leakage::CylinderCompression& cylinder = comparison.cylinders[i];
     const std::string label = fmt::format("compression {}: {}", cylinder_name(i), reading.values[i].text);
     if (cylinder.state == leakage::ReadingState::kPlausible) {
+      if (level_is_low(comparison, reading) && cylinder.ratio >= leakage::kLowRatio) continue;  // alike and low: no sign of being sound
       const auto areas = leakage::leak_area_likelihood_of_compression(std::min(cylinder.ratio, 3.0), step, *model);
       read.areas.push_back({read.observations.size(), areas});
       read.observations.push_back({"compression", cylinder_name(i), states_of(areas.classes()), label, true});

@@ -183,11 +183,23 @@ CoolingReading by_class(const char* why) {
   return result;
 }
 
+/// Held and risen beyond what the gauge may hide: warming, and no answer either way.
+std::optional<CoolingReading> risen_hold(const jobs::Reading& reading) {
+  if (!reading.start || !reading.end) return std::nullopt;
+  const double hidden = std::max(step_of(reading), 2e3);  // Pa
+  if (!(reading.end->value.pascal() > reading.start->value.pascal() + hidden)) return std::nullopt;
+  CoolingReading result;
+  result.not_counted = fmt::format("cooling pressure held, {} to {}: it rose, so the system was warming; let it stand and repeat it",
+                                   reading.start->text, reading.end->text);
+  return result;
+}
+
 CoolingReading judged(const jobs::Reading& reading, const jobs::Job& job) {
   const bool has_volume = job.engine.cooling && job.engine.cooling->volume;
   switch (reading.test) {
     case jobs::ReadingTest::kPressureHold:
-      return has_volume ? hold_reading(reading, job) : by_class("no coolant volume in the engine file");
+      if (has_volume) return hold_reading(reading, job);
+      return risen_hold(reading).value_or(by_class("no coolant volume in the engine file"));
     case jobs::ReadingTest::kColdRise:
       return has_volume ? rise_reading(reading, job) : by_class("no coolant volume in the engine file");
     case jobs::ReadingTest::kGasInCoolant:

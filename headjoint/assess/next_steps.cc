@@ -39,6 +39,9 @@ double saving_on(const diagnosis::NextChecks& ranked, const diagnosis::Check& ch
   return saving;
 }
 
+/// What the joint's decision comes to once the head is off.
+constexpr const char* kRenewWithHeadOff = "renew the joint, both faces measured first";
+
 /// The decision on which the check saves most; the network's first when there is none.
 std::size_t decision_served(const diagnosis::NextChecks& ranked, const diagnosis::Check& check) {
   std::size_t best = 0;
@@ -156,21 +159,43 @@ void add_packs(const InstanceNetwork& network, const diagnosis::NextChecks& rank
   }
 }
 
+using Advised = std::vector<const RepairOption*>;
+
+/// The joint first, where it is to be opened: much of the rest is reached only then. Then most chance for its cost.
+Advised in_order(Advised advised) {
+  std::vector<double> chance, cost;
+  for (const RepairOption* option : advised) {
+    chance.push_back(option->chance);
+    cost.push_back(option->put_right);
+  }
+  Advised ordered;
+  for (const std::size_t i : diagnosis::best_repair_order(chance, cost)) ordered.push_back(advised[i]);
+  std::stable_partition(ordered.begin(), ordered.end(), [](const RepairOption* option) { return option->option == kJointDecision; });
+  return ordered;
+}
+
+/// At most three of them, and how many more.
+std::string named(const Advised& advised, const std::string& between, bool with_chance) {
+  constexpr std::size_t kMostNamed = 3;
+  std::string text;
+  for (std::size_t i = 0; i < std::min(kMostNamed, advised.size()); ++i)
+    text += (i == 0 ? "" : between) + advised[i]->text + (with_chance ? " (" + chance_text(advised[i]->chance) + ")" : "");
+  return advised.size() <= kMostNamed ? text : text + fmt::format(", and {} more", advised.size() - kMostNamed);
+}
+
 /// What to do when no check is worth its cost any more.
 std::string stop_text(const NextSteps& steps) {
+  constexpr double kLikelyEnough = 0.3;  // below, a cheap repair is a precaution and no finding
   if (!steps.checks.empty() || !steps.packs.empty()) return {};
-  std::vector<double> chance;
-  std::vector<double> cost;
-  std::vector<const RepairOption*> advised;
+  Advised found, precautions;
   for (const RepairOption& option : steps.options) {
     if (!option.is_advised) continue;
-    advised.push_back(&option);
-    chance.push_back(option.chance);
-    cost.push_back(option.put_right);
+    (option.option == kJointDecision || option.chance >= kLikelyEnough ? found : precautions).push_back(&option);
   }
-  std::string todo;
-  for (const std::size_t i : diagnosis::best_repair_order(chance, cost)) todo += (todo.empty() ? "" : "; then ") + advised[i]->text;
-  if (!todo.empty()) return "Enough is known: " + todo + ".";
+  const std::string along =
+      precautions.empty() ? std::string() : " Cheap against what they may cost: " + named(in_order(precautions), "; ", true) + ".";
+  if (!found.empty()) return "Enough is known: " + named(in_order(found), "; then ", false) + "." + along;
+  if (!along.empty()) return "Enough is known for now: no repair is likely to be needed." + along;
   return "Enough is known for now: no repair is likely enough to be worth it, and no check is expected to save more than it costs. Run it, "
          "and "
          "look again when a sign comes.";
@@ -203,8 +228,9 @@ NextSteps next_steps(const InstanceNetwork& network, const std::vector<Observati
   add_packs(network, ranked, head_off, !observations.empty(), steps);
   for (std::size_t d = 0; d < ranked.decisions.size(); ++d) {
     const diagnosis::Decision& decision = ranked.decisions[d];
-    steps.options.push_back({decision.name, decision_text(decision.name), decision.probability, decision.put_right_minutes,
-                             decision.left_minutes, decision.take && !open[d],
+    const bool is_open = head_off && decision.name == kJointDecision;
+    steps.options.push_back({decision.name, is_open ? kRenewWithHeadOff : decision_text(decision.name), decision.probability,
+                             decision.put_right_minutes, decision.left_minutes, decision.take && !open[d],
                              !decision.take ? "not yet" : (open[d] ? "check first" : "advised")});
     if (decision.name == kJointDecision && decision.left_minutes > 0)
       steps.joint_turns_at = ranked.target_now * decision.put_right_minutes / decision.left_minutes;

@@ -226,6 +226,13 @@ Result<ReadTest<LeakDown>> judge_leak_down(const jobs::Reading& reading, const l
   }
   if (has_errors(problems)) return problems;
   add_crank_push(details, test.supply, read.shown);
+  constexpr double kAllAir = 0.95;
+  if (losses.size() > 1 && std::all_of(losses.begin(), losses.end(), [](double loss) { return loss >= kAllAir; })) {
+    read.not_counted.emplace_back(
+        "leak-down: every cylinder lost all its air: piston not at the top, valves open or the hose off; take it again");
+    read.shown.notes.push_back(read.not_counted.back());
+    return read;
+  }
   const std::optional<double> healthy = leakage::healthy_leak_down_loss(losses);
   read.shown.smallest_leak_mm2 = smallest_by_leak_down(test, healthy.value_or(kTypicalHealthyLoss));
   for (std::size_t i = 0; i < reading.values.size(); ++i) {

@@ -209,14 +209,14 @@ CompressionComparison compare_compression(const CompressionTest& test) {
   result.rules = {level_rule(readings)};
   result.rules.push_back(spread_rule(result.rules.front()));
   if (reference > 0) {
-    result.reference = GaugePressure::from_pascal(reference);
-    result.reference_sea_level = GaugePressure::from_pascal(reference * kStandardPressure.pascal() / test.ambient.pascal());
     if (reference < kClearlyAbove) {  // nothing to measure by: every share of it would look sound
       for (RuleResult& rule : result.rules) rule.verdict = Verdict::kNotJudged;
       result.note = kNoLevel;
       result.cylinders = std::move(readings.cylinders);
       return result;
     }
+    result.reference = GaugePressure::from_pascal(reference);
+    result.reference_sea_level = GaugePressure::from_pascal(reference * kStandardPressure.pascal() / test.ambient.pascal());
     result.model = fitted_model(test, reference);
     fill_ratios(test, result, readings);
     result.pairs = low_pairs(test, result, readings);

@@ -180,7 +180,8 @@ Options repair_options(const RepairCase& repair_case, const ShopPrices& prices, 
   if (second == others.size()) return result;
   result.second = others[second].option;
   std::vector<std::pair<double, Turn>> turns;
-  for (const Lever& lever : Levers(repair_case, prices, cured).all(joint_low, joint_high)) {
+  const Levers levers(repair_case, prices, cured);  // outlives the functions it gave out
+  for (const Lever& lever : levers.all(joint_low, joint_high)) {
     const double swing = std::abs(lead(lever.costs(lever.high), chosen, second) - lead(lever.costs(lever.low), chosen, second));
     if (swing > 0) result.weights.push_back({lever.figure, lever.unit, lever.now, lever.low, lever.high, swing});
     std::vector<Turn> found;

@@ -32,7 +32,7 @@ std::string how_sure(const assess::Finding& finding) {
   for (const assess::Suspect& path : finding.paths)
     if (path.chance.value >= kWorthTelling && items.size() <= kMostTold) items.push_back(told(plain_path(path), path.chance));
   for (const assess::Suspect& rival : finding.rivals)
-    if (rival.chance.value >= kWorthTelling && rival.chance.value > kRaised * rival.before && items.size() <= kMostTold + 1)
+    if (rival.chance.value >= kWorthTelling && rival.chance.value > kRaised * rival.before && items.size() <= kMostTold)
       items.push_back(told(capitalised(plain_text(rival.text)), rival.chance));
   return bullets(items);
 }

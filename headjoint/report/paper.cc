@@ -33,7 +33,7 @@ p{margin:1mm 0 2mm}ul{margin:1mm 0;padding-left:6mm}
 .write{border-bottom:0.3mm solid var(--ink);height:9mm}
 .tick{display:inline-block;width:6mm;height:6mm;border:0.4mm solid var(--ink);margin-right:3mm;vertical-align:middle}
 .choices{list-style:none;padding:0}.choices li{margin:2mm 0}
-.owner{font-size:11pt;line-height:1.28}.owner h1{margin:2.5mm 0 1mm}.owner h2{margin:3mm 0 0.5mm}.owner .say{margin:1.5mm 0;font-size:13pt}.owner p,.owner .caution{margin:1mm 0}.owner .sign{margin-top:0}.owner .choices li{display:inline-block;margin:1mm 8mm 1mm 0}.owner+footer .muted{font-size:9pt}.owner .data,.owner .caution{font-size:10.5pt}
+.owner{font-size:11pt;line-height:1.28}.owner h1{margin:2.5mm 0 1mm}.owner h2{margin:3mm 0 0.5mm}.owner .say{margin:1.5mm 0;font-size:13pt}.owner p,.owner .caution{margin:1mm 0}.owner .sign{margin-top:0}.owner .choices li{display:inline-block;margin:1mm 8mm 1mm 0}.owner+footer .muted{font-size:9pt}.owner .data,.owner .caution{font-size:10.5pt}.owner .data{margin:0 0 1mm}.owner .data th,.owner .data td{padding-top:0.6mm;padding-bottom:0.6mm}
 .shop{font-size:10pt;line-height:1.2}.shop h1{margin:2mm 0 0.5mm}.shop h2{margin:2mm 0 0.5mm;font-size:12pt}.shop p,.shop ul{margin:0.5mm 0}.shop .data{font-size:9.5pt;margin:0 0 1mm}.shop .data th,.shop .data td{padding:0.5mm 2mm 0.5mm 0}.shop .data caption{padding:0.5mm 0}.shop .choices li{margin:0.6mm 0;padding-left:8mm;text-indent:-8mm}.shop .tick{width:4.2mm;height:4.2mm;text-indent:0}.shop .sign{margin-top:0}.shop+footer .muted{font-size:9pt;margin:0}
 .sign{display:grid;grid-template-columns:1fr 1fr;gap:10mm;margin-top:4mm;break-inside:avoid}
 .jp-deck,.jp-bore,.jp-facebore,.jp-band3{fill:var(--sheet)}.jp-back{fill:var(--sheet)}.jp-halo{stroke:var(--sheet)}

@@ -14,7 +14,7 @@ namespace headjoint::report {
 namespace {
 
 constexpr double kMarkSize = 1.5;  ///< of the letter
-constexpr Paint kMark{"jp-back", paint::kPaper, paint::kInk, 1.4, 0};
+constexpr Paint kMark{"jp-deck", paint::kPaper, paint::kInk, 1.4, 0};
 
 struct Mark {
   std::size_t row = 0;
@@ -42,7 +42,7 @@ class Places {
     if (where.empty() || where.starts_with("head ")) return std::nullopt;
     const auto centre = bore(number_in(where));
     if (!centre) return std::nullopt;
-    return Mark{centre->row, {centre->at.x, centre->at.y - 0.45 * radius_}};
+    return Mark{centre->row, {centre->at.x, centre->at.y - 0.62 * radius_}};
   }
 
  private:
@@ -120,7 +120,7 @@ std::string seen_plan_svg(const joint::Engine& engine, const std::vector<jobs::S
     y += row.height + letter;
   }
   const Places places(sheet);
-  std::map<std::pair<int, int>, int> taken;  // marks at one place stand side by side
+  std::map<std::pair<int, int>, int> taken;  // marks at one place stand below each other
   std::string unplaced;
   std::string description = std::to_string(seen.size()) + " things seen at strip-down.";
   for (std::size_t i = 0; i < seen.size(); ++i) {
@@ -133,7 +133,7 @@ std::string seen_plan_svg(const joint::Engine& engine, const std::vector<jobs::S
     Spot at = mark->at;
     at.y += tops[mark->row];
     const int before = taken[{static_cast<int>(at.x), static_cast<int>(at.y)}]++;
-    at.x += 1.15 * kMarkSize * letter * before;
+    at.y += 1.15 * kMarkSize * letter * before;
     draw_mark(svg, at, i + 1, seen[i].kind == "sound", letter);
   }
   y += 0.6 * letter;

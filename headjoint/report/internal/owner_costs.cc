@@ -44,12 +44,14 @@ std::string rounded(double cost) {
 /// What each way costs, where options and prices are known.
 template <class Choice>
 std::string priced(const Choice& choice) {
-  constexpr std::size_t kMostWays = 5;
+  constexpr std::size_t kMostWays = 4;  ///< the way home has its own words below the table
+  constexpr double kHopeless = 0.75;    ///< the seal is likelier to fail again than not by far: no way to offer an owner
   HtmlTable table("What it is expected to cost in the end, risks counted, in " + plain_text(choice.unit),
                   {{"way"}, {"expected", true}, {"nine in ten between", true}, {"seal fails again", true}});
   std::size_t rows = 0;
   for (const auto& line : choice.options) {
-    if (line.state == "forbidden" || rows++ >= kMostWays) continue;
+    const bool is_hopeless = line.second_failure > kHopeless && line.state != "chosen" && line.option != choice.chosen;
+    if (line.state == "forbidden" || line.state == "way home" || is_hopeless || rows++ >= kMostWays) continue;
     const std::string mark = line.option == choice.chosen || line.state == "chosen" ? " (advised)" : "";
     table.row({plain_option(line.option, line.text) + mark, rounded(line.expected_cost), rounded(line.low) + " to " + rounded(line.high),
                chance_in_hundred(line.second_failure)});
