@@ -44,7 +44,7 @@ std::optional<PhotoStore::PhotoRow> set(SQLite::Database& base, const char* sql,
 SqliteStore::PhotoRow SqliteStore::add_photo(const std::string& document, const Picture& picture, const Change& change) {
   return base_->write([&](SQLite::Database& base) {
     if (!change.save_id.empty()) {
-      if (auto before = row_where(base, "WHERE save_id = ?", change.save_id)) return std::move(*before);
+      if (auto before = row_where(base, "WHERE save_id = ? AND save_id <> ''", change.save_id)) return std::move(*before);
     }
     const std::string id = base_->next_id(base);
     SQLite::Statement insert(base,

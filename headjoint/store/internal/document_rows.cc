@@ -105,7 +105,7 @@ std::optional<RevisionRow> latest_revision(SQLite::Database& base, std::string_v
 
 std::optional<RevisionRow> revision_of_save(SQLite::Database& base, const std::string& save_id, std::string& id) {
   if (save_id.empty()) return std::nullopt;
-  SQLite::Statement query(base, std::string(kColumns) + "WHERE r.save_id = ?");
+  SQLite::Statement query(base, std::string(kColumns) + "WHERE r.save_id = ? AND r.save_id <> ''");  // said so that the index is used
   query.bind(1, save_id);
   if (!query.executeStep()) return std::nullopt;
   id = query.getColumn(9).getString();
