@@ -80,7 +80,7 @@ describe('a recording', { skip: canStopServer ? false : 'needs the demo engine o
     await page.mouse.up();
     await until('dragging across looks closer', async () => !/0 s to 5\.3 s of/.test(await shown()));
     await page.locator('#check-recording .twin-fold summary', { hasText: 'As a table' }).last().click();
-    assert.ok((await page.locator('#check-recording .twin table tr').count()) > 20, 'every compression stands in the table');
+    await until('every compression stands in the table', async () => (await page.locator('#check-recording .twin table tr').count()) > 20);
     await close();
   });
 
