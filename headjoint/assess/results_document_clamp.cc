@@ -2,26 +2,17 @@
 
 #include <cmath>
 
+#include "headjoint/assess/internal/document_parts.h"
 #include "headjoint/assess/results_document.h"
 
 namespace headjoint::assess {
 namespace {
 
-Document number(double value) { return std::isfinite(value) ? Document(value) : Document(nullptr); }
-Document number(const std::optional<double>& value) { return value ? number(*value) : Document(nullptr); }
-Document texts(const std::vector<std::string>& items) { return Array(items.begin(), items.end()); }
-Document place(const joint::PlanPoint& p) { return Array{number(p.x_mm), number(p.y_mm)}; }
+using internal::listed;
+using internal::number;
+using internal::texts;
 
-template <class Item, class Fill>
-Document listed(const std::vector<Item>& items, Fill fill) {
-  Array list;
-  for (const Item& item : items) {
-    Document entry(Table{});
-    fill(entry, item);
-    list.push_back(std::move(entry));
-  }
-  return list;
-}
+Document place(const joint::PlanPoint& p) { return Array{number(p.x_mm), number(p.y_mm)}; }
 
 Document numbered_forces(const std::vector<double>& forces) {
   Array list;

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "headjoint/assess/internal/document_parts.h"
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/results_document.h"
 
@@ -11,7 +12,7 @@ namespace {
 /// Nobody measures these to more than a tenth of a kelvin.
 double tenth(double value) { return std::round(10 * value) / 10; }
 
-Document texts(const std::vector<std::string>& items) { return Array(items.begin(), items.end()); }
+using internal::texts;
 
 void set_optional(Document& document, const char* key, const std::optional<double>& value) {
   document.set(key, value ? Document(*value) : Document());

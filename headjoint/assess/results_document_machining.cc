@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "headjoint/assess/internal/document_parts.h"
+
 namespace headjoint::assess {
 namespace {
 
@@ -12,7 +14,7 @@ Document number(const std::optional<double>& value) { return value ? Document(*v
 double tidy(double mm) { return std::round(mm * 1e6) / 1e6; }
 Document tidy(const std::optional<double>& mm) { return mm ? Document(tidy(*mm)) : Document(nullptr); }
 
-Document texts(const std::vector<std::string>& items) { return Array(items.begin(), items.end()); }
+using internal::texts;
 
 Document change(const CutLine* line, const char* at_key = nullptr) {
   Document document(Table{});

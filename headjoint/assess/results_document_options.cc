@@ -1,5 +1,6 @@
 #include "headjoint/assess/results_document_options.h"
 
+#include "headjoint/assess/internal/document_parts.h"
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/options_answer.h"
 #include "headjoint/assess/results.h"
@@ -34,7 +35,7 @@ Document check(const CheckFirst& first) {
   return document;
 }
 
-Document texts(const std::vector<std::string>& items) { return Array(items.begin(), items.end()); }
+using internal::texts;
 
 }  // namespace
 

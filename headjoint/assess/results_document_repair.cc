@@ -2,29 +2,20 @@
 
 #include <cmath>
 
+#include "headjoint/assess/internal/document_parts.h"
 #include "headjoint/assess/knowledge.h"
 #include "headjoint/assess/results_document.h"
 
 namespace headjoint::assess {
 namespace {
 
-Document number(double value) { return std::isfinite(value) ? Document(value) : Document(nullptr); }
-Document number(const std::optional<double>& value) { return value ? number(*value) : Document(nullptr); }
-Document texts(const std::vector<std::string>& items) { return Array(items.begin(), items.end()); }
+using internal::listed;
+using internal::number;
+using internal::texts;
+
 Document numbers(const std::vector<double>& items) {
   Array list;
   for (const double item : items) list.push_back(number(item));
-  return list;
-}
-
-template <class Item, class Fill>
-Document listed(const std::vector<Item>& items, Fill fill) {
-  Array list;
-  for (const Item& item : items) {
-    Document entry(Table{});
-    fill(entry, item);
-    list.push_back(std::move(entry));
-  }
   return list;
 }
 

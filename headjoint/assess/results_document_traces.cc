@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "headjoint/assess/internal/document_parts.h"
 #include "headjoint/assess/results_document.h"
 #include "headjoint/assess/results_traces.h"
 
@@ -22,7 +23,7 @@ Document figures(const std::vector<double>& values) {
   return list;
 }
 
-Document texts(const std::vector<std::string>& items) { return Array(items.begin(), items.end()); }
+using internal::texts;
 
 Document cylinder(int number) { return number > 0 ? Document(number) : Document(); }
 

@@ -6,6 +6,7 @@
 
 #include "headjoint/clamp/internal/joint_kernel.h"
 #include "headjoint/clamp/internal/sample_numbers.h"
+#include "headjoint/numerics/wilson_interval.h"
 
 namespace headjoint::clamp {
 namespace {
@@ -340,23 +341,14 @@ SealTally sample_sealing(ClampedJoint& joint, const SealCase& seal_case, std::ui
   return tally;
 }
 
-ChanceInterval wilson_interval(std::int64_t successes, std::int64_t trials) {
-  if (trials <= 0) return {};
-  require(successes >= 0 && successes <= trials, "no more successes than trials");
-  constexpr double kZ = 1.959963984540054;  // 95 %
-  const double n = static_cast<double>(trials), p = static_cast<double>(successes) / n, z2 = kZ * kZ;
-  const double middle = (p + z2 / (2 * n)) / (1 + z2 / n);
-  const double half = kZ / (1 + z2 / n) * std::sqrt(p * (1 - p) / n + z2 / (4 * n * n));
-  return {successes == 0 ? 0.0 : middle - half, successes == trials ? 1.0 : middle + half};
-}
-
 SealChance seal_chance(const SealTally& tally, const ClampModel& model) {
   SealChance result;
   result.samples = tally.samples;
   result.unsolved = tally.unsolved;
   if (tally.samples == 0) return result;
   result.chance = static_cast<double>(tally.sealed) / static_cast<double>(tally.samples);
-  const ChanceInterval interval = wilson_interval(tally.sealed, tally.samples);
+  const numerics::Interval interval =
+      numerics::wilson_interval(static_cast<std::size_t>(tally.sealed), static_cast<std::size_t>(tally.samples));
   result.low = interval.low;
   result.high = interval.high;
   for (std::size_t r = 0; r < tally.weakest.size() && r < model.bores.size(); ++r)

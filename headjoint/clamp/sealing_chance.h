@@ -78,11 +78,4 @@ struct SealChance {
 /// @par Source  interval: Wilson 1927 (from memory)
 [[nodiscard]] SealChance seal_chance(const SealTally& tally, const ClampModel& model);
 
-/// Wilson interval, 95 %.
-struct ChanceInterval {
-  double low = 0;
-  double high = 1;
-};
-[[nodiscard]] ChanceInterval wilson_interval(std::int64_t successes, std::int64_t trials);
-
 }  // namespace headjoint::clamp

@@ -7,6 +7,7 @@
 #include "headjoint/base/error.h"
 #include "headjoint/clamp/internal/sample_numbers.h"
 #include "headjoint/clamp/test_joints.h"
+#include "headjoint/numerics/wilson_interval.h"
 
 namespace headjoint::clamp {
 namespace {
@@ -110,9 +111,9 @@ TEST(SealingChance, NeedsWhatTheRingNeeds) {
 
 // Wilson 1927: 0 of 10 gives 0 to 0.2775, 5 of 10 gives 0.2366 to 0.7634 (from memory, the usual tables).
 TEST(SealingChance, WilsonInterval) {
-  EXPECT_NEAR(wilson_interval(0, 10).high, 0.2775, 5e-4);
-  EXPECT_NEAR(wilson_interval(5, 10).low, 0.2366, 5e-4);
-  EXPECT_NEAR(wilson_interval(5, 10).high, 0.7634, 5e-4);
+  EXPECT_NEAR(numerics::wilson_interval(0, 10).high, 0.2775, 5e-4);
+  EXPECT_NEAR(numerics::wilson_interval(5, 10).low, 0.2366, 5e-4);
+  EXPECT_NEAR(numerics::wilson_interval(5, 10).high, 0.7634, 5e-4);
 }
 
 TEST(SampleNumbers, AreSpreadAsTheyShould) {

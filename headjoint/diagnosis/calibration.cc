@@ -22,15 +22,6 @@ double log_score(std::span<const Forecast> forecasts) {
   return forecasts.empty() ? 0.0 : sum / static_cast<double>(forecasts.size());
 }
 
-Interval wilson_interval(std::size_t hits, std::size_t cases, double z) {
-  if (cases == 0) return {};
-  const auto n = static_cast<double>(cases);
-  const double p = static_cast<double>(hits) / n;
-  const double middle = (p + z * z / (2 * n)) / (1 + z * z / n);
-  const double half = z / (1 + z * z / n) * std::sqrt(p * (1 - p) / n + z * z / (4 * n * n));
-  return {std::max(0.0, middle - half), std::min(1.0, middle + half)};
-}
-
 std::vector<ReliabilityBin> reliability(std::span<const Forecast> forecasts, std::size_t bins, double z) {
   require(bins > 0, "at least one bin");
   std::vector<ReliabilityBin> all(bins);

@@ -4,6 +4,8 @@
 #include <span>
 #include <vector>
 
+#include "headjoint/numerics/wilson_interval.h"
+
 /// How well chances that were given agree with what came out.
 namespace headjoint::diagnosis {
 
@@ -21,15 +23,8 @@ struct Forecast {
 /// @par Source  Good 1952
 [[nodiscard]] double log_score(std::span<const Forecast> forecasts);
 
-/// Limits of a frequency.
-struct Interval {
-  double low = 0;
-  double high = 1;
-};
-
-/// Wilson's interval for a frequency of `hits` in `cases`. @param z  of the normal distribution: 1.96 for 95 %
-/// @par Source  Wilson 1927
-[[nodiscard]] Interval wilson_interval(std::size_t hits, std::size_t cases, double z = 1.959964);
+using numerics::Interval;
+using numerics::wilson_interval;
 
 /// Forecasts of about the same chance together.
 struct ReliabilityBin {
